@@ -1,0 +1,7 @@
+"""Users, the classes they are in, and the throttle of the sign-in."""
+
+from accounts.models.classes import Membership, SchoolClass, make_join_word
+from accounts.models.throttle import SignInThrottle
+from accounts.models.users import User
+
+__all__ = ["Membership", "SchoolClass", "SignInThrottle", "User", "make_join_word"]

@@ -1,0 +1,7 @@
+"""The map of the site."""
+
+from django.urls import include, path
+
+urlpatterns = [
+    path("account/", include("accounts.urls")),
+]
