@@ -1,15 +1,18 @@
 """`Equation`: two sides of species with exact coefficients."""
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from math import gcd, lcm
 
-from problems.chemistry.formula import Formula
+from problems.chemistry.formula import HYDROGEN_ION, HYDRONIUM, HYDROXIDE, WATER, Formula
 from problems.errors import ProblemError
+from problems.words import _
 
 Side = tuple[tuple[Formula, Fraction], ...]
 ARROW = " -> "
+_COEFFICIENT = re.compile(r"[1-9]\d{0,8}(/[1-9]\d{0,8})?")
 
 
 class EquationError(ProblemError):
@@ -17,12 +20,14 @@ class EquationError(ProblemError):
 
     def __init__(self, text: str, reason: str) -> None:
         self.text, self.reason = text, reason
-        super().__init__(f"“{text}” is not an equation: {reason}.")
+        super().__init__(_("“{text}” is not an equation: {reason}.").format(text=text, reason=reason))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Equation:
     """A reaction as written: left side, right side, each species once a side with its coefficient.
+
+    The order on a side is kept for the reader and does not count: `A + B -> C` equals `B + A -> C`.
 
     >>> cathode = Equation.parse("2 H2O + 2 e^- -> H2 + 2 OH^-")
     >>> cathode.is_balanced
@@ -35,12 +40,14 @@ class Equation:
     def __post_init__(self) -> None:
         for side in (self.left, self.right):
             if any(count <= 0 for _, count in side):
-                raise ProblemError("Coefficients in an equation are positive.")
+                raise ProblemError(_("Coefficients in an equation are positive."))
             if len({species for species, _ in side}) != len(side):
-                raise ProblemError("A species stands once on a side.")
+                raise ProblemError(_("A species stands once on a side."))
 
     @classmethod
-    def of(cls, left: Mapping[Formula, Fraction | int], right: Mapping[Formula, Fraction | int]) -> "Equation":
+    def of(
+        cls, left: Mapping[Formula, Fraction | int], right: Mapping[Formula, Fraction | int]
+    ) -> "Equation":
         """Build from two mappings species → coefficient; zero coefficients are dropped."""
         return cls(_side(left.items()), _side(right.items()))
 
@@ -49,8 +56,8 @@ class Equation:
         """Read the plain notation of the program's own tables: `2 H2O + 2 e^- -> H2 + 2 OH^-`."""
         sides = text.split(ARROW)
         if len(sides) != 2:
-            raise EquationError(text, "it needs one arrow with a space on both sides")
-        return cls.of(*(_parse_side(side) for side in sides))
+            raise EquationError(text, _("it needs one arrow with a space on both sides"))
+        return cls(_parse_side(sides[0]), _parse_side(sides[1]))
 
     @classmethod
     def from_net(cls, net: Mapping[Formula, Fraction]) -> "Equation":
@@ -83,6 +90,14 @@ class Equation:
         """True where atoms and charge agree on both sides."""
         return atoms_on(self.left) == atoms_on(self.right) and charge_on(self.left) == charge_on(self.right)
 
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Equation):
+            return NotImplemented
+        return set(self.left) == set(other.left) and set(self.right) == set(other.right)
+
+    def __hash__(self) -> int:
+        return hash((frozenset(self.left), frozenset(self.right)))
+
     def reversed(self) -> "Equation":
         return Equation(self.right, self.left)
 
@@ -101,6 +116,14 @@ class Equation:
             tuple((species, -net[species]) for species, _ in self.left if net.get(species, 0) < 0),
             tuple((species, net[species]) for species, _ in self.right if net.get(species, 0) > 0),
         )
+
+    def joined(self) -> "Equation":
+        """H⁺ (or H₃O⁺) and OH⁻ that stand on one side become water, as far as they pair up.
+
+        >>> str(Equation.parse("2 H^+ + 3 OH^- -> 2 H2O + OH^-").joined())
+        'OH^- + 2 H2O -> 2 H2O + OH^-'
+        """
+        return Equation(_joined(self.left), _joined(self.right))
 
     def smallest_whole(self) -> "Equation":
         """The same equation in smallest whole numbers."""
@@ -137,13 +160,29 @@ def charge_on(side: Side) -> Fraction:
 def overall(cathode: Equation, anode: Equation) -> Equation:
     """The two half-reactions added for equal electrons, cancelled, in smallest whole numbers.
 
+    H⁺ from one arm and OH⁻ from the other become water. Raises ProblemError where the first does
+    not take electrons or the second does not give them.
+
     >>> str(overall(Equation.parse("Cu^2+ + 2 e^- -> Cu"), Equation.parse("2 H2O -> O2 + 4 H^+ + 4 e^-")))
     '2 Cu^2+ + 2 H2O -> 2 Cu + O2 + 4 H^+'
+    >>> water = Equation.parse("2 H2O + 2 e^- -> H2 + 2 OH^-"), Equation.parse("2 H2O -> O2 + 4 H^+ + 4 e^-")
+    >>> str(overall(*water))
+    '2 H2O -> 2 H2 + O2'
     """
     taken, given = cathode.electrons, -anode.electrons
     if taken <= 0 or given <= 0:
-        raise ProblemError("The cathode half-reaction takes electrons and the anode half-reaction gives them.")
-    return (cathode.scaled(given) + anode.scaled(taken)).cancelled().smallest_whole()
+        raise ProblemError(
+            _("The cathode half-reaction takes electrons and the anode half-reaction gives them.")
+        )
+    return (cathode.scaled(given) + anode.scaled(taken)).joined().cancelled().smallest_whole()
+
+
+def _joined(side: Side) -> Side:
+    for acid, waters in ((HYDROGEN_ION, 1), (HYDRONIUM, 2)):
+        total = dict(side)
+        pairs = min(total.get(acid, Fraction()), total.get(HYDROXIDE, Fraction()))
+        side = _side([*side, (acid, -pairs), (HYDROXIDE, -pairs), (WATER, pairs * waters)])
+    return side
 
 
 def _side(items: Iterable[tuple[Formula, Fraction | int]]) -> Side:
@@ -153,19 +192,21 @@ def _side(items: Iterable[tuple[Formula, Fraction | int]]) -> Side:
     return tuple((species, count) for species, count in total.items() if count)
 
 
-def _parse_side(text: str) -> dict[Formula, Fraction]:
-    total: dict[Formula, Fraction] = {}
-    for term in text.strip().split(" + "):
-        words = term.split()
-        if len(words) not in (1, 2):
-            raise EquationError(text, f"“{term}” is not a coefficient and a formula")
-        try:
-            count = Fraction(words[0]) if len(words) == 2 else Fraction(1)
-        except ValueError:
-            raise EquationError(text, f"“{words[0]}” is not a coefficient") from None
-        species = Formula.parse(words[-1])
-        total[species] = total.get(species, Fraction()) + count
-    return total
+def _parse_side(text: str) -> Side:
+    return _side(_parse_term(term) for term in text.strip().split(" + "))
+
+
+def _parse_term(term: str) -> tuple[Formula, Fraction]:
+    *counts, formula = term.split() or [""]
+    if len(counts) > 1:
+        raise EquationError(term, _("a term is a coefficient and a formula"))
+    return Formula.parse(formula), _coefficient(counts[0]) if counts else Fraction(1)
+
+
+def _coefficient(text: str) -> Fraction:
+    if not _COEFFICIENT.fullmatch(text):
+        raise EquationError(text, _("a coefficient is a positive number like 2 or 1/2"))
+    return Fraction(text)
 
 
 def _side_text(side: Side) -> str:

@@ -2,20 +2,27 @@
 
 import re
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import lru_cache
 
 import periodictable
 
 from problems.errors import ProblemError
+from problems.words import _
+
+Atoms = tuple[tuple[str, int], ...]
 
 SYMBOLS: frozenset[str] = frozenset(element.symbol for element in periodictable.elements) - {"n"}
 STATES: tuple[str, ...] = ("s", "l", "g", "aq")
+LONGEST = 100
 
-_TOKEN = re.compile(r"([A-Z][a-z]?)|(\d+)|([(\[])|([)\]])|([.·])")
 _PLAIN = re.compile(
-    r"(?P<body>[A-Za-z0-9()\[\].·]+?)(?:\^(?P<size>\d*)(?P<sign>[+-]))?(?:\((?P<state>s|l|g|aq)\))?"
+    r"(?P<body>[A-Za-z0-9()\[\].·]+?)(?:\^(?P<size>(?:[1-9]\d*)?)(?P<sign>[+-]))?(?:\((?P<state>s|l|g|aq)\))?"
 )
+_SYMBOL = re.compile(r"[A-Z][a-z]?")
+_NUMBER = re.compile(r"[1-9]\d*")
+_CLOSING = {"(": ")", "[": "]"}
 
 
 class FormulaError(ProblemError):
@@ -23,20 +30,24 @@ class FormulaError(ProblemError):
 
     def __init__(self, text: str, start: int, reason: str) -> None:
         self.text, self.start, self.reason = text, start, reason
-        super().__init__(f"“{text}” is not a formula: {reason}.")
+        shown = text if len(text) <= LONGEST else text[:LONGEST] + "…"
+        super().__init__(_("“{text}” is not a formula: {reason}.").format(text=shown, reason=reason))
 
 
-class UnknownElement(FormulaError):
+class UnknownElement(FormulaError):  # noqa: N818  (a plain trade word reads better here)
     """A symbol that no element has."""
 
     def __init__(self, text: str, start: int, symbol: str) -> None:
         self.symbol = symbol
-        super().__init__(text, start, f"{symbol} is not an element")
+        super().__init__(text, start, _("{symbol} is not an element").format(symbol=symbol))
 
 
 @dataclass(frozen=True, slots=True)
 class Formula:
     """A species: its atoms and its charge. Two spellings of the same atoms are equal.
+
+    `body` is the spelling without the charge, made from the atoms where none is given; `state` is
+    the state symbol or None; states that are equally right stand together as "l|aq".
 
     >>> Formula.parse("SO4^2-")
     Formula('SO4^2-')
@@ -44,14 +55,23 @@ class Formula:
     True
     """
 
-    atoms: tuple[tuple[str, int], ...]
+    atoms: Atoms
     charge: int = 0
     body: str = field(default="", compare=False)
     state: str | None = field(default=None, compare=False)
 
     def __post_init__(self) -> None:
         if not self.atoms and self.charge != -1:
-            raise ProblemError("A formula needs at least one atom, or to be the electron.")
+            raise ProblemError(_("A formula needs at least one atom, or to be the electron."))
+        if self.atoms != tuple(sorted(self.atoms)) or any(count < 1 for _, count in self.atoms):
+            raise ProblemError(_("The atoms of a formula are sorted by symbol, each at least once."))
+        if self.state is not None and not set(self.state.split("|")) <= set(STATES):
+            raise ProblemError(_("“{state}” is not a state: s, l, g or aq.").format(state=self.state))
+        if not self.body:
+            object.__setattr__(self, "body", _spelling(self.atoms))
+        if (atoms_of(self.body) if self.atoms else self.body) != (self.atoms or "e"):
+            sentence = _("“{body}” is not a spelling of the atoms given with it.")
+            raise ProblemError(sentence.format(body=self.body))
 
     @classmethod
     def parse(cls, text: str) -> "Formula":
@@ -67,7 +87,7 @@ class Formula:
 
     def count(self, symbol: str) -> int:
         """How many atoms of the element one unit holds."""
-        return dict(self.atoms).get(symbol, 0)
+        return next((count for element, count in self.atoms if element == symbol), 0)
 
     @property
     def elements(self) -> frozenset[str]:
@@ -76,6 +96,8 @@ class Formula:
     @property
     def molar_mass(self) -> float:
         """Molar mass [g/mol], from the atomic masses of the periodictable library (IUPAC).
+
+        The mass of an ion is that of its atoms: electrons are left out of account, as is usual.
 
         >>> round(Formula.parse("CuSO4.5H2O").molar_mass, 1)
         249.7
@@ -97,14 +119,83 @@ class Formula:
         return f"Formula({self.plain!r})"
 
 
-ELECTRON = Formula((), -1, "e")
+@lru_cache(maxsize=4096)
+def atoms_of(body: str) -> Atoms:
+    """The atoms in a formula without charge, hydrates and groups included, sorted by symbol.
+
+    >>> atoms_of("Al2(SO4)3")
+    (('Al', 2), ('O', 12), ('S', 3))
+
+    Raises FormulaError with the place of the fault.
+    """
+    if len(body) > LONGEST:
+        raise FormulaError(body, LONGEST, _("it is too long"))
+    total: Counter[str] = Counter()
+    start = 0
+    for part in re.split(r"[.·]", body):
+        end = start + len(part)
+        units = _NUMBER.match(part) if start else None
+        atoms = _count(body, start + units.end() if units else start, end)
+        total.update(_times(atoms, int(units.group()) if units else 1))
+        start = end + 1
+    return tuple(sorted(total.items()))
+
+
+def _count(body: str, start: int, end: int) -> Counter[str]:
+    """The atoms of one part of a formula that fills `body[start:end]`."""
+    atoms, place = _run(body, start, end, closing="")
+    if not atoms:
+        raise FormulaError(body, place, _("a part is empty"))
+    return atoms
+
+
+def _run(body: str, start: int, end: int, closing: str) -> tuple[Counter[str], int]:
+    """The atoms up to the bracket that closes, or to the end, and where that is."""
+    total: Counter[str] = Counter()
+    place = start
+    while place < end and body[place] != closing:
+        atoms, place = _unit(body, place, end)
+        times = _NUMBER.match(body, place, end)
+        if times:
+            atoms, place = _times(atoms, int(times.group())), times.end()
+        total.update(atoms)
+    return total, place
+
+
+def _unit(body: str, start: int, end: int) -> tuple[Counter[str], int]:
+    """One symbol or one bracket, and where it ends."""
+    closing = _CLOSING.get(body[start])
+    if closing:
+        inner, place = _run(body, start + 1, end, closing)
+        if place == end or not inner:
+            reason = _("a bracket is not closed") if place == end else _("a bracket is empty")
+            raise FormulaError(body, start, reason)
+        return inner, place + 1
+    symbol = _SYMBOL.match(body, start, end)
+    if not symbol:
+        reason = _("“{character}” does not belong there").format(character=body[start])
+        raise FormulaError(body, start, reason)
+    if symbol.group() not in SYMBOLS:
+        raise UnknownElement(body, start, symbol.group())
+    return Counter({symbol.group(): 1}), symbol.end()
+
+
+def _times(atoms: Counter[str], factor: int) -> Counter[str]:
+    return Counter({symbol: count * factor for symbol, count in atoms.items()})
+
+
+def _spelling(atoms: Atoms) -> str:
+    """Carbon and hydrogen first where there is carbon, else by symbol (Hill 1900); "e" without atoms."""
+    first = "CH" if any(symbol == "C" for symbol, _ in atoms) else ""
+    ordered: Iterable[tuple[str, int]] = sorted(atoms, key=lambda atom: (atom[0] not in first, atom[0]))
+    return "".join(symbol + (str(count) if count > 1 else "") for symbol, count in ordered) or "e"
 
 
 @lru_cache(maxsize=4096)
 def _parse(text: str) -> Formula:
     match = _PLAIN.fullmatch(text)
     if not match:
-        raise FormulaError(text, 0, "write it like SO4^2- or CuSO4.5H2O")
+        raise FormulaError(text, 0, _("write it like SO4^2- or CuSO4.5H2O"))
     body, size, sign, state = match["body"], match["size"], match["sign"], match["state"]
     charge = 0 if sign is None else int(sign + (size or "1"))
     if body == "e" and charge == -1:
@@ -113,61 +204,12 @@ def _parse(text: str) -> Formula:
 
 
 @lru_cache(maxsize=4096)
-def _molar_mass(atoms: tuple[tuple[str, int], ...]) -> float:
+def _molar_mass(atoms: Atoms) -> float:
     return float(sum(periodictable.elements.symbol(symbol).mass * count for symbol, count in atoms))
 
 
-@lru_cache(maxsize=4096)
-def atoms_of(body: str) -> tuple[tuple[str, int], ...]:
-    """The atoms in a formula without charge, hydrates and groups included, sorted by symbol.
-
-    >>> atoms_of("Al2(SO4)3")
-    (('Al', 2), ('O', 12), ('S', 3))
-
-    Raises FormulaError with the place of the fault.
-    """
-    total: Counter[str] = Counter()
-    start = 0
-    for part in re.split(r"[.·]", body):
-        factor = re.match(r"\d+", part) if start else None
-        lead = factor.group() if factor else ""
-        for symbol, count in _group(part[len(lead) :], body, start + len(lead)).items():
-            total[symbol] += count * int(lead or 1)
-        start += len(part) + 1
-    return tuple(sorted(total.items()))
-
-
-def _group(part: str, body: str, offset: int) -> Counter[str]:
-    """Count one part of a formula with a stack of open brackets."""
-    stack: list[Counter[str]] = [Counter()]
-    last: Counter[str] | None = None
-    place = 0
-    while place < len(part):
-        match = _TOKEN.match(part, place)
-        if not match:
-            raise FormulaError(body, offset + place, f"“{part[place]}” does not belong there")
-        symbol, digits, opening, closing, _ = match.groups()
-        if symbol:
-            if symbol not in SYMBOLS:
-                raise UnknownElement(body, offset + place, symbol)
-            last = Counter({symbol: 1})
-            stack[-1] += last
-        elif digits:
-            if last is None or digits.startswith("0"):
-                raise FormulaError(body, offset + place, "a number must follow a symbol or a bracket")
-            stack[-1] += Counter({key: count * (int(digits) - 1) for key, count in last.items()})
-            last = None
-        elif opening:
-            stack.append(Counter())
-            last = None
-        elif closing:
-            if len(stack) == 1 or not stack[-1]:
-                raise FormulaError(body, offset + place, "a bracket closes that was not opened")
-            last = stack.pop()
-            stack[-1] += last
-        place = match.end()
-    if len(stack) > 1:
-        raise FormulaError(body, offset + len(part), "a bracket is not closed")
-    if not stack[0]:
-        raise FormulaError(body, offset, "a part is empty")
-    return stack[0]
+ELECTRON = Formula((), -1, "e")
+WATER = Formula.parse("H2O")
+HYDROGEN_ION = Formula.parse("H^+")
+HYDROXIDE = Formula.parse("OH^-")
+HYDRONIUM = Formula.parse("H3O^+")
