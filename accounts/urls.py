@@ -1,2 +1,14 @@
+from django.urls import path
+
+from accounts import views
+
 app_name = "accounts"
-urlpatterns: list[object] = []
+
+# /account/…
+urlpatterns = [
+    path("", views.profile, name="profile"),
+    path("sign-in/", views.sign_in, name="sign_in"),
+    path("sign-out/", views.sign_out, name="sign_out"),
+    path("join/", views.join, name="join"),
+    path("password/", views.ChangePasswordView.as_view(), name="change_password"),
+]

@@ -75,7 +75,7 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "accounts.User"
 LOGIN_URL = "accounts:sign_in"
-LOGIN_REDIRECT_URL = "home"
+LOGIN_REDIRECT_URL = "/"
 LOGOUT_REDIRECT_URL = "accounts:sign_in"
 PASSWORD_HASHERS = ["accounts.hashers.SchoolArgon2PasswordHasher"]
 AUTH_PASSWORD_VALIDATORS = [

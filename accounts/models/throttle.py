@@ -27,7 +27,7 @@ class SignInThrottleQuerySet(models.QuerySet["SignInThrottle"]):
         self.filter(last_at__lt=at - KEPT).delete()
         with transaction.atomic():
             row = self._locked(digest("account", account), at)
-            wait = max(row.wait_until - at, self._address_wait(address, at)).total_seconds()
+            wait = max(row.wait_until - at, self.address_wait(address, at)).total_seconds()
             if wait > 0:
                 return wait
             row.count_try(at)
@@ -43,6 +43,11 @@ class SignInThrottleQuerySet(models.QuerySet["SignInThrottle"]):
             row.last_at = at
             row.save()
 
+    def address_wait(self, address: str, at: datetime) -> timedelta:
+        """Time left of a period in which the address has had far too many wrong tries, else nothing."""
+        row = self.filter(key=digest("address", address), tries__gte=ADDRESS_TRIES).first()
+        return max(row.wait_until - at, timedelta(0)) if row else timedelta(0)
+
     def forgive(self, account: str) -> None:
         """After a right password, and when a teacher resets one."""
         self.filter(key=digest("account", account)).delete()
@@ -50,10 +55,6 @@ class SignInThrottleQuerySet(models.QuerySet["SignInThrottle"]):
     def _locked(self, key: str, at: datetime) -> SignInThrottle:
         self.get_or_create(key=key, defaults={"last_at": at, "wait_until": at})
         return self.select_for_update().get(key=key)
-
-    def _address_wait(self, address: str, at: datetime) -> timedelta:
-        row = self.filter(key=digest("address", address), tries__gte=ADDRESS_TRIES).first()
-        return row.wait_until - at if row else timedelta(0)
 
 
 class SignInThrottle(models.Model):

@@ -1,0 +1,106 @@
+"""The forms of the account pages."""
+
+from __future__ import annotations
+
+import zoneinfo
+from datetime import datetime
+from typing import Any, cast
+
+from django import forms
+from django.contrib.auth.forms import BaseUserCreationForm, UsernameField
+from django.core.exceptions import ValidationError
+from django.http import HttpRequest
+from django.utils.translation import gettext_lazy as _
+
+from accounts.addresses import address_of
+from accounts.models import SchoolClass, SignInThrottle, User
+from accounts.sign_in import SignInError, TooManyTries, judge_sign_in
+
+# Longer input is no password but a way to keep the server hashing.
+LONGEST_PASSWORD = 200
+
+
+class SignInForm(forms.Form):
+    username = UsernameField(label=_("Sign-in name"), max_length=40)
+    password = forms.CharField(
+        label=_("Password"),
+        max_length=LONGEST_PASSWORD,
+        strip=False,
+        widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
+    )
+
+    def __init__(self, request: HttpRequest, at: datetime, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.request = request
+        self.at = at
+        self.user: User | None = None
+        self.must_wait = False
+
+    def clean(self) -> None:
+        super().clean()
+        if self.errors:
+            return
+        given = self.cleaned_data
+        try:
+            self.user = judge_sign_in(self.request, given["username"], given["password"], at=self.at)
+        except SignInError as refusal:
+            self.must_wait = isinstance(refusal, TooManyTries)
+            raise ValidationError(str(refusal)) from refusal
+
+
+class JoinForm(forms.Form):
+    """The word that lets a student into a class."""
+
+    join_word = forms.CharField(
+        label=_("Join word"),
+        max_length=20,
+        help_text=_("Your teacher has it. Capital or small letters and spaces make no difference."),
+        widget=forms.TextInput(
+            attrs={"autocomplete": "off", "autocapitalize": "characters", "spellcheck": "false"}
+        ),
+    )
+
+    def __init__(self, request: HttpRequest, at: datetime, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.address = address_of(request)
+        self.at = at
+
+    def clean_join_word(self) -> SchoolClass:
+        """The class itself. Wrong words count for the address, as wrong passwords do."""
+        wait = SignInThrottle.objects.address_wait(self.address, self.at).total_seconds()
+        if wait > 0:
+            raise ValidationError(str(TooManyTries(wait)))
+        found = SchoolClass.objects.with_join_word(self.cleaned_data["join_word"]).first()
+        if found is None:
+            SignInThrottle.objects.failed(self.address, self.at)
+            raise ValidationError(_("No open class has this word. Look at it again, or ask your teacher."))
+        return found
+
+
+class NewStudentForm(BaseUserCreationForm):  # type: ignore[type-arg]  # not generic at run time
+    """A student's own account, made on the way into a class."""
+
+    class Meta:
+        model = User
+        fields = ("display_name", "username")
+        field_classes = {"username": UsernameField}
+        labels = {"display_name": _("Your name in class"), "username": _("Sign-in name")}
+        help_texts = {
+            "display_name": _("Your teacher sees it; a first name or nickname will do."),
+            "username": _("Choose one: letters, digits, dots and hyphens. No e-mail address is needed."),
+        }
+
+
+class ProfileForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at run time
+    time_zone = forms.ChoiceField(label=_("Time zone"), required=False)
+
+    class Meta:
+        model = User
+        fields = ("display_name", "time_zone")
+        labels = {"display_name": _("Your name in class")}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        zones = sorted(zone for zone in zoneinfo.available_timezones() if "/" in zone)
+        choices = [("", _("as the site has it")), *((zone, zone) for zone in zones)]
+        cast(forms.ChoiceField, self.fields["time_zone"]).choices = choices
