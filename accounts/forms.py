@@ -14,7 +14,7 @@ from django.utils.translation import gettext_lazy as _
 
 from accounts.addresses import address_of
 from accounts.models import SchoolClass, SignInThrottle, User
-from accounts.sign_in import SignInError, TooManyTries, judge_sign_in
+from accounts.sign_in import SignInError, TooManyTriesError, judge_sign_in
 
 # Longer input is no password but a way to keep the server hashing.
 LONGEST_PASSWORD = 200
@@ -44,7 +44,7 @@ class SignInForm(forms.Form):
         try:
             self.user = judge_sign_in(self.request, given["username"], given["password"], at=self.at)
         except SignInError as refusal:
-            self.must_wait = isinstance(refusal, TooManyTries)
+            self.must_wait = isinstance(refusal, TooManyTriesError)
             raise ValidationError(str(refusal)) from refusal
 
 
@@ -69,7 +69,7 @@ class JoinForm(forms.Form):
         """The class itself. Wrong words count for the address, as wrong passwords do."""
         wait = SignInThrottle.objects.address_wait(self.address, self.at).total_seconds()
         if wait > 0:
-            raise ValidationError(str(TooManyTries(wait)))
+            raise ValidationError(str(TooManyTriesError(wait)))
         found = SchoolClass.objects.with_join_word(self.cleaned_data["join_word"]).first()
         if found is None:
             SignInThrottle.objects.failed(self.address, self.at)

@@ -19,7 +19,7 @@ class SignInError(Exception):
         return _("This sign-in name and password do not belong together. Ask your teacher if you forgot one.")
 
 
-class TooManyTries(SignInError):
+class TooManyTriesError(SignInError):
     """The password was not looked at, right or wrong, because of earlier wrong ones."""
 
     def __init__(self, wait: float) -> None:
@@ -41,7 +41,7 @@ def judge_sign_in(request: HttpRequest, username: str, password: str, *, at: dat
     address = address_of(request)
     wait = SignInThrottle.objects.claim(account, address, at)
     if wait:
-        raise TooManyTries(wait)
+        raise TooManyTriesError(wait)
     user = authenticate(request, username=account, password=password)
     if not isinstance(user, User):
         SignInThrottle.objects.failed(address, at)

@@ -2,6 +2,8 @@
 
 import os
 
+from django.conf import settings
+from django.core.exceptions import ImproperlyConfigured
 from django.core.wsgi import get_wsgi_application
 
 from quizzes.environment import check_key
@@ -9,11 +11,12 @@ from quizzes.environment import check_key
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "quizzes.settings")
 
 
-def _checked_key() -> None:
-    from django.conf import settings
+def _key() -> str:
+    try:
+        return settings.SECRET_KEY
+    except ImproperlyConfigured:
+        return ""
 
-    check_key(settings.SECRET_KEY)
 
-
-_checked_key()
+check_key(_key())
 application = get_wsgi_application()
