@@ -7,7 +7,7 @@ import os
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
-from urllib.parse import parse_qs, unquote, urlsplit
+from urllib.parse import SplitResult, parse_qs, unquote, urlsplit
 
 from django.core.exceptions import ImproperlyConfigured
 
@@ -58,7 +58,10 @@ def database(url: str, data_dir: Path) -> dict[str, Any]:
     """
     if not url:
         return sqlite(data_dir / "voltameter.sqlite3")
-    parts = urlsplit(url)
+    try:
+        parts = urlsplit(url)
+    except ValueError as error:
+        raise SettingRefused("DATABASE_URL", "cannot be read as an address.") from error
     if parts.scheme == "sqlite":
         if parts.netloc or len(parts.path) < 2:
             raise SettingRefused(
@@ -66,7 +69,7 @@ def database(url: str, data_dir: Path) -> dict[str, Any]:
             )
         return sqlite(Path(unquote(parts.path[1:])))
     if parts.scheme in {"postgres", "postgresql"}:
-        return _postgresql(url)
+        return _postgresql(parts)
     raise SettingRefused("DATABASE_URL", "must start with sqlite:// or postgres://.")
 
 
@@ -82,8 +85,7 @@ def sqlite(path: Path) -> dict[str, Any]:
     }
 
 
-def _postgresql(url: str) -> dict[str, Any]:
-    parts = urlsplit(url)
+def _postgresql(parts: SplitResult) -> dict[str, Any]:
     name = unquote(parts.path.lstrip("/"))
     if not name or "/" in name:
         raise SettingRefused(

@@ -1,0 +1,62 @@
+"""The addresses of the site, and the written policy about who may open them.
+
+`policy.csv` has one row for each address and method: the name of the address, GET or POST, and the
+status that each person of the cast is to get. POST is tried with an empty form. The parts of an
+address are filled from `ids`: `class_id`, `student_id` and so on always mean the teacher's class
+and the student's own things, so the columns say what others may do with them.
+"""
+
+import csv
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+from tests.conftest import PEOPLE, Cast
+
+POLICY = Path(__file__).parent / "policy.csv"
+
+
+@dataclass(frozen=True)
+class Rule:
+    name: str
+    method: str
+    expected: dict[str, int]
+
+    def __str__(self) -> str:
+        return f"{self.method} {self.name}"
+
+
+def rules() -> list[Rule]:
+    with POLICY.open(newline="") as file:
+        return [
+            Rule(row["address"], row["method"], {person: int(row[person]) for person in PEOPLE})
+            for row in csv.DictReader(file)
+        ]
+
+
+def routes() -> dict[str, list[str]]:
+    """Each address by its full name, with the names of its changing parts."""
+    return dict(_walk(get_resolver().url_patterns, "", []))
+
+
+def _walk(
+    patterns: list[URLPattern | URLResolver], prefix: str, parts: list[str]
+) -> Iterator[tuple[str, list[str]]]:
+    for pattern in patterns:
+        here = [*parts, *pattern.pattern.converters]
+        if isinstance(pattern, URLResolver):
+            inner = f"{prefix}{pattern.namespace}:" if pattern.namespace else prefix
+            yield from _walk(pattern.url_patterns, inner, here)
+        else:
+            yield f"{prefix}{pattern.name or pattern.pattern}", here
+
+
+def ids(cast: Cast) -> dict[str, object]:
+    """What the changing parts of addresses stand for in the policy."""
+    return {"class_id": cast.school_class.public_id, "student_id": cast.student.public_id}
+
+
+def address(name: str, parts: dict[str, object]) -> str:
+    return reverse(name, kwargs={part: parts[part] for part in routes()[name]})
