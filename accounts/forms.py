@@ -90,6 +90,11 @@ class NewStudentForm(BaseUserCreationForm):  # type: ignore[type-arg]  # not gen
             "username": _("Choose one: letters, digits, dots and hyphens. No e-mail address is needed."),
         }
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        # The join word comes first on the page, so the cursor does not belong here.
+        self.fields["username"].widget.attrs.pop("autofocus", None)
+
 
 class ProfileForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at run time
     time_zone = forms.ChoiceField(label=_("Time zone"), required=False)
