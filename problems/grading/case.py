@@ -13,7 +13,9 @@ from problems.errors import ProblemError
 from problems.grading import fields
 from problems.grading.choices import ChoiceKey, grade_choice
 from problems.grading.fields import Case, CaseError
+from problems.grading.oxidation_numbers import OxidationKey, grade_oxidation_number
 from problems.grading.quantities import QuantityKey, grade_quantity
+from problems.grading.ratios import RatioKey, grade_ratio
 from problems.grading.verdict import Verdict
 from problems.words import _
 
@@ -45,6 +47,8 @@ class Prepared:
 
 KINDS: Mapping[str, KindOfAnswer] = {
     "quantity": KindOfAnswer(QuantityKey.from_case, grade_quantity),
+    "ratio": KindOfAnswer(RatioKey.from_case, grade_ratio),
+    "oxidation_number": KindOfAnswer(OxidationKey.from_case, grade_oxidation_number),
     "choice": KindOfAnswer(ChoiceKey.from_case, grade_choice, fields.texts),
 }
 
