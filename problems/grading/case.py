@@ -12,6 +12,7 @@ from typing import Any
 from problems.errors import ProblemError
 from problems.grading import fields
 from problems.grading.choices import ChoiceKey, grade_choice
+from problems.grading.expressions import ExpressionKey, grade_expression
 from problems.grading.fields import Case, CaseError
 from problems.grading.oxidation_numbers import OxidationKey, grade_oxidation_number
 from problems.grading.quantities import QuantityKey, grade_quantity
@@ -47,6 +48,7 @@ class Prepared:
 
 KINDS: Mapping[str, KindOfAnswer] = {
     "quantity": KindOfAnswer(QuantityKey.from_case, grade_quantity),
+    "expression": KindOfAnswer(ExpressionKey.from_case, grade_expression),
     "ratio": KindOfAnswer(RatioKey.from_case, grade_ratio),
     "oxidation_number": KindOfAnswer(OxidationKey.from_case, grade_oxidation_number),
     "choice": KindOfAnswer(ChoiceKey.from_case, grade_choice, fields.texts),

@@ -44,6 +44,7 @@ class Reading:
 def readings(text: str, key: QuantityKey) -> list[Reading]:
     """All readings of an answer, the preferred first; raises UnreadableError where there is none."""
     sign_start, place, negative = _front(text, key)
+    text = text[:place] + text[place:].replace("~", " ")
     numbers, end = numbers_at(text, place)
     if not numbers:
         raise UnreadableError(_("A number is expected here."), place, len(text))

@@ -1,0 +1,138 @@
+"""An expression as values: numbers, symbols, sums, products, powers.
+
+A trap: `Product` and `Sum` are as written; nothing is simplified, so two trees of the same algebra
+differ where they are written differently.
+"""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from problems import words
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """An exact number."""
+
+    value: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Symbol:
+    """A positive real quantity; no name has a meaning of its own."""
+
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Sum:
+    """Terms, each with True where it is taken away."""
+
+    terms: tuple[tuple["Node", bool], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Product:
+    """Factors, each with True where it divides."""
+
+    factors: tuple[tuple["Node", bool], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Power:
+    """A base and its exponent; a root is a power."""
+
+    base: "Node"
+    exponent: "Node"
+
+
+Node = Number | Symbol | Sum | Product | Power
+
+HALF = Number(Fraction(1, 2))
+_SUBSCRIPTS = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
+
+
+def added(terms: list[tuple[Node, bool]]) -> Node:
+    """The sum of the terms; a single one that is not taken away is itself."""
+    return terms[0][0] if len(terms) == 1 and not terms[0][1] else Sum(tuple(terms))
+
+
+def multiplied(factors: list[tuple[Node, bool]]) -> Node:
+    """The product of the factors; a single one that does not divide is itself."""
+    return factors[0][0] if len(factors) == 1 and not factors[0][1] else Product(tuple(factors))
+
+
+def shown(node: Node) -> str:
+    """The expression on one line, each product and denominator made plain.
+
+    >>> shown(Product(((Symbol("I"), False), (Symbol("t"), False), (Symbol("F"), True))))
+    'I·t/F'
+    """
+    match node:
+        case Number(value):
+            return _number(value)
+        case Symbol(name):
+            return _symbol(name)
+        case Sum(terms):
+            return _sum(terms)
+        case Product(factors):
+            return _product(factors)
+        case Power(base, exponent):
+            return _power(base, exponent)
+
+
+def _number(value: Fraction) -> str:
+    mark = words.DECIMAL_SIGN.get(words.current_language(), ".")
+    if value.denominator == 1 and abs(value) < 10**7:
+        return str(value).replace("-", words.MINUS)
+    if value.denominator < 100:
+        return f"{value}".replace("-", words.MINUS)
+    return f"{_as_float(value):.12g}".replace("-", words.MINUS).replace(".", mark)
+
+
+def _as_float(value: Fraction) -> float:
+    """The nearest float; beyond its range the greatest one, since this is only shown."""
+    try:
+        return float(value)
+    except OverflowError:
+        return 1.7976931348623157e308
+
+
+def _symbol(name: str) -> str:
+    base, mark, index = name.partition("_")
+    return base + index.strip("{}").translate(_SUBSCRIPTS) if mark and index.strip("{}").isdigit() else name
+
+
+def _sum(terms: tuple[tuple[Node, bool], ...]) -> str:
+    text = ""
+    for term, negative in terms:
+        sign = words.MINUS if negative else "+"
+        written = _within(term, Sum)
+        text += f" {sign} {written}" if text else f"{sign if negative else ''}{written}"
+    return text
+
+
+def _product(factors: tuple[tuple[Node, bool], ...]) -> str:
+    above = "·".join(_within(factor, Sum) for factor, divides in factors if not divides)
+    below = [factor for factor, divides in factors if divides]
+    if not below:
+        return above
+    parts = "·".join(_within(factor, Sum) for factor in below)
+    simple = len(below) == 1 and not isinstance(below[0], Product)
+    return f"{above or '1'}/{parts if simple else f'({parts})'}"
+
+
+def _power(base: Node, exponent: Node) -> str:
+    if exponent == HALF:
+        return f"√{_within(base, Sum, Product, Power)}"
+    inner = _within(base, Sum, Product, Power)
+    if isinstance(exponent, Number) and exponent.value.denominator == 1 and abs(exponent.value) < 1000:
+        return f"{inner}{str(exponent.value).translate(words.SUPERSCRIPTS)}"
+    return f"{inner}^({shown(exponent)})"
+
+
+def _within(node: Node, *bracketed: type) -> str:
+    """The node inside another, in brackets where it needs them."""
+    fraction = isinstance(node, Number) and (node.value.denominator != 1 or node.value < 0)
+    text = shown(node)
+    return f"({text})" if isinstance(node, bracketed) or (fraction and "/" in text) else text
