@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Literal
 
-from sympy import QQ, ZZ
+from sympy import QQ
 from sympy.polys.matrices import DomainMatrix
 from sympy.solvers.simplex import InfeasibleLPError, linprog
 
@@ -134,8 +134,11 @@ class _System:
         """A basis of the vectors that keep every element and the charge."""
         if not self.species:
             return []
-        matrix = DomainMatrix(self.rows, (len(self.rows), len(self.species)), ZZ).convert_to(QQ)
-        return [tuple(map(_fraction, vector)) for vector in matrix.nullspace().to_list()]
+        sparse = {
+            i: {j: QQ(x) for j, x in enumerate(row) if x} for i, row in enumerate(self.rows) if any(row)
+        }
+        basis = DomainMatrix(sparse, (len(self.rows), len(self.species)), QQ).nullspace()
+        return [tuple(map(_fraction, vector)) for vector in basis.to_list()]
 
     def single(self, vector: Vector) -> Balancing:
         """One dimension: the answer, or the species that the signs blame."""
