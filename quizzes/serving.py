@@ -107,6 +107,7 @@ def _gunicorn(host: str, port: int) -> Callable[[], None]:
 
     class Server(BaseApplication):
         def load_config(self) -> None:
+            assert self.cfg is not None
             for name, value in options.items():
                 self.cfg.set(name, value)
 
@@ -115,4 +116,4 @@ def _gunicorn(host: str, port: int) -> Callable[[], None]:
 
             return application
 
-    return Server().run
+    return Server().run  # type: ignore[no-untyped-call]
