@@ -1,0 +1,65 @@
+"""What a reader expects to meet: by this, one of several readings of a text is preferred."""
+
+import tomllib
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from functools import cache, lru_cache
+from pathlib import Path
+
+from problems.chemistry.formula import Formula
+
+DATA = Path(__file__).parents[2] / "data" / "known_ions.toml"
+
+Species = frozenset[Formula]
+LEFT, RIGHT = 0, 1
+
+KEY_HERE, KEY_THERE, ATOMS_HERE, ATOMS_THERE, KNOWN, NEUTRAL, STRANGE, UNREAD = range(8)
+
+
+@cache
+def known_ions() -> Species:
+    """The ions that a first course names."""
+    rows = tomllib.loads(DATA.read_text(encoding="utf-8"))["ions"]
+    return frozenset(Formula.parse(row["ion"]) for row in rows)
+
+
+@lru_cache(maxsize=1024)
+def _bare(species: Species) -> frozenset[tuple[tuple[str, int], ...]]:
+    return frozenset(one.atoms for one in species)
+
+
+@dataclass(frozen=True, slots=True)
+class Familiar:
+    """The species of a key, side by side, and the ions a reader knows; the key may be unknown."""
+
+    left: Species = frozenset()
+    right: Species = frozenset()
+    ions: Species = field(default_factory=known_ions)
+
+    @classmethod
+    def with_ions(cls, ions: Iterable[Formula]) -> "Familiar":
+        """For reading without a key: the known ions and those of a setup."""
+        return cls(ions=known_ions() | frozenset(ions))
+
+    @property
+    def has_key(self) -> bool:
+        return bool(self.left or self.right)
+
+    @property
+    def key(self) -> Species:
+        return self.left | self.right
+
+    def rank(self, species: Formula, side: int) -> int:
+        """How expected the species is on the side: 0 is best."""
+        if species.is_electron:
+            return KEY_HERE
+        here, there = (self.left, self.right) if side == LEFT else (self.right, self.left)
+        for rank, known in ((KEY_HERE, here), (KEY_THERE, there)):
+            if species in known:
+                return rank
+        for rank, known in ((ATOMS_HERE, here), (ATOMS_THERE, there)):
+            if species.atoms in _bare(known):
+                return rank
+        if species in self.ions:
+            return KNOWN
+        return STRANGE if species.charge else NEUTRAL

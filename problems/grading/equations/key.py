@@ -1,0 +1,88 @@
+"""`EquationKey`: what an equation question asks for, read and checked once."""
+
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+
+from problems.chemistry.reading import Familiar, ReadEquation, ReadingError, possible_equations
+from problems.errors import ProblemError
+from problems.grading import fields
+from problems.grading.equations.comparison import Standard
+from problems.grading.equations.sides import is_balanced, species_on
+from problems.grading.equations.steps import HALF_REACTION, OVERALL, ROLES, frame_of, is_whole, typed_sides
+from problems.grading.fields import Case
+from problems.words import _
+
+PARTLY, ACCEPTED = "partly", "accepted"
+IGNORED, REQUIRED = "ignored", "required"
+
+
+@dataclass(frozen=True)
+class EquationKey:
+    """The right equation, its role, the half-reaction at the other electrode, and class conventions."""
+
+    expected: ReadEquation
+    role: str
+    other: ReadEquation | None = None
+    accepts_medium: bool = False
+    requires_states: bool = False
+
+    @classmethod
+    def from_case(cls, case: Case) -> "EquationKey":
+        """Read the fields of a case; raises ProblemError where a key does not read or balance.
+
+        >>> key = EquationKey.from_case({"expected": "2Br- -> Br2 + 2e-", "role": "half_reaction"})
+        >>> key.expected.shown
+        '2 Br⁻ → Br₂ + 2 e⁻'
+        """
+        return cls(
+            read_key(fields.text(case, "expected")),
+            fields.one_of(case, "role", ROLES),
+            read_key(fields.text(case, "other")) if "other" in case else None,
+            fields.one_of(case, "medium", (PARTLY, ACCEPTED), PARTLY) == ACCEPTED,
+            fields.one_of(case, "states", (IGNORED, REQUIRED), IGNORED) == REQUIRED,
+        )
+
+    @cached_property
+    def standard(self) -> Standard:
+        return _standard(self.expected, self.role)
+
+    @cached_property
+    def in_ions(self) -> Standard | None:
+        """A key of whole formulas, put into ions: for an overall equation both forms are right."""
+        left, right = typed_sides(self.expected)
+        if self.role != OVERALL or not is_whole(species_on(left) | species_on(right)):
+            return None
+        return _standard(self.expected, self.role, in_ions=True)
+
+    @cached_property
+    def other_standard(self) -> Standard | None:
+        return _standard(self.other, HALF_REACTION) if self.other else None
+
+    @cached_property
+    def familiar(self) -> Familiar:
+        """What a reader of answers expects: the key's species, side by side."""
+        left, right = (frozenset(term.species for term in side) for side in self.expected.sides)
+        return Familiar(left, right)
+
+
+@lru_cache(maxsize=1024)
+def read_key(text: str) -> ReadEquation:
+    """The equation of a key; of several readings, the one that balances.
+
+    Raises ProblemError where none reads, or none balances.
+    """
+    try:
+        readings = possible_equations(text, Familiar())
+    except ReadingError as error:
+        raise ProblemError(
+            _("“{text}” does not read as an equation: {reason}").format(text=text, reason=error)
+        ) from error
+    for reading in readings:
+        if is_balanced(typed_sides(reading)):
+            return reading
+    raise ProblemError(_("“{text}” does not balance.").format(text=text))
+
+
+@lru_cache(maxsize=1024)
+def _standard(read: ReadEquation, role: str, in_ions: bool = False) -> Standard:
+    return Standard(read, *frame_of(typed_sides(read), role, in_ions))
