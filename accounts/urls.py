@@ -10,5 +10,9 @@ urlpatterns = [
     path("sign-in/", views.sign_in, name="sign_in"),
     path("sign-out/", views.sign_out, name="sign_out"),
     path("join/", views.join, name="join"),
-    path("password/", views.ChangePasswordView.as_view(http_method_names=["get", "head", "post"]), name="change_password"),
+    path(
+        "password/",
+        views.ChangePasswordView.as_view(http_method_names=["get", "head", "post"]),
+        name="change_password",
+    ),
 ]

@@ -88,6 +88,7 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.NumericPasswordValidator"},
 ]
 SESSION_COOKIE_AGE = 14 * 24 * 3600
+SESSION_EXPIRE_AT_BROWSER_CLOSE = True  # a school's computers are shared
 SESSION_COOKIE_SAMESITE = "Lax"
 CSRF_COOKIE_HTTPONLY = True
 

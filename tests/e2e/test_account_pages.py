@@ -78,3 +78,21 @@ def test_a_form_left_open_too_long_says_so(
     page.get_by_role("button", name="Sign in").click()
     expect(page.get_by_role("heading", level=1)).to_have_text("This page was open too long")
     complaints.clear()
+
+
+def test_what_cannot_be_sent_is_said(
+    cast: Cast, sign_in: SignIn, live_server: LiveServer, complaints: list[str], check_access: Check
+) -> None:
+    page = sign_in(cast.student)
+    page.goto(f"{live_server.url}/account/")
+    ask = "htmx.ajax('GET', '/account/sign-out/', '#classes').catch(() => null)"
+    page.evaluate(ask)
+    expect(page.get_by_role("alert")).to_contain_text("did not take this")
+    check_access()
+    page.context.set_offline(True)
+    page.evaluate(ask)
+    expect(page.get_by_role("alert")).to_contain_text("could not be sent")
+    page.context.set_offline(False)
+    page.evaluate("htmx.ajax('GET', '/account/', {target: '#classes', select: 'h2', swap: 'innerHTML'})")
+    expect(page.get_by_role("alert")).to_be_empty()
+    complaints.clear()

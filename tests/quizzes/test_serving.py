@@ -112,3 +112,36 @@ def test_on_the_network_it_says_what_plain_http_means(tmp_path: Path) -> None:
 def test_two_folders_have_two_keys(tmp_path: Path) -> None:
     keys = {serving.kept_key(tmp_path / name) for name in ("a", "b")}
     assert len(keys) == 2
+
+
+SWITCH = """
+import django, sys
+django.setup()
+from pathlib import Path
+from django.contrib.auth import get_user_model
+from django.core.management import call_command
+from quizzes import environment, serving
+get_user_model().objects.db  # the first database is known, as in a running command
+serving.use_database(environment.sqlite(Path(sys.argv[1])))
+call_command("migrate", verbosity=0)
+get_user_model().objects.create_user("ines")
+serving.use_database(environment.sqlite(Path(sys.argv[2])))
+call_command("migrate", verbosity=0)
+print(get_user_model().objects.count())
+serving.use_database(environment.sqlite(Path(sys.argv[1])))
+print(get_user_model().objects.count())
+"""
+
+
+def test_a_command_can_use_a_database_of_its_own(tmp_path: Path) -> None:
+    env = {
+        "PATH": os.environ["PATH"],
+        "DATA_DIR": str(tmp_path),
+        "DJANGO_SETTINGS_MODULE": "quizzes.settings",
+    }
+    files = [str(tmp_path / name) for name in ("one.sqlite3", "two.sqlite3")]
+    done = subprocess.run(
+        [sys.executable, "-c", SWITCH, *files], cwd=ROOT, env=env, capture_output=True, text=True, timeout=120
+    )
+    assert done.stdout.split() == ["0", "1"], done.stderr
+    assert not (tmp_path / "voltameter.sqlite3").exists()
