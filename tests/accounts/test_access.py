@@ -4,10 +4,13 @@ import uuid
 from collections.abc import Callable
 
 import pytest
-from django.http import Http404
+from django.contrib.auth.models import AnonymousUser
+from django.http import Http404, HttpResponse
+from django.test import RequestFactory
 from django.utils import timezone
 
 from accounts import access
+from accounts.guards import students_only, teachers_only
 from accounts.models import SchoolClass, User
 from tests.conftest import PEOPLE, Cast
 
@@ -81,3 +84,27 @@ def test_lists_hold_own_people_each_once(cast: Cast) -> None:
     assert list(User.objects.students_of(cast.school_class)) == [cast.classmate, cast.student]
     assert list(User.objects.teachers_of(cast.school_class)) == [cast.co_teacher, cast.teacher]
     assert list(SchoolClass.objects.taught_by(cast.teacher)) == [cast.school_class, second]
+
+
+def opened_page(
+    cast: Cast, rf: RequestFactory, guard: Callable[..., Callable[..., HttpResponse]]
+) -> list[str]:
+    """Who sees a page behind `guard`; to everybody else it does not exist."""
+    page = guard(lambda request: HttpResponse())
+
+    def ask(reader: object) -> HttpResponse:
+        request = rf.get("/")
+        request.user = reader
+        return page(request)
+
+    with pytest.raises(Http404):
+        ask(AnonymousUser())
+    return opened_by(cast, ask)
+
+
+def test_pages_for_teachers(cast: Cast, rf: RequestFactory) -> None:
+    assert opened_page(cast, rf, teachers_only) == ["teacher", "co_teacher", "outsider"]
+
+
+def test_pages_for_students(cast: Cast, rf: RequestFactory) -> None:
+    assert opened_page(cast, rf, students_only) == ["student", "classmate", "outsiders_student"]

@@ -167,6 +167,13 @@ def test_rows_name_nobody_and_are_gone_after_a_day() -> None:
     assert throttle.count() == 1
 
 
+def test_each_wrong_password_counts_for_the_address_too(cast: Cast, anonymous: Client) -> None:
+    for name in ("ines", "bruno"):
+        sign_in(anonymous, name, "wrong")
+    sign_in(anonymous, "ines", PASSWORD)
+    assert SignInThrottle.objects.get(key=digest("address", "127.0.0.1")).tries == 2
+
+
 def test_the_throttle_forgets_a_student_who_signed_in(cast: Cast, anonymous: Client) -> None:
     sign_in(anonymous, "ines", "wrong")
     sign_in(anonymous, "ines", PASSWORD)
