@@ -12,8 +12,10 @@ from typing import Any
 from problems.errors import ProblemError
 from problems.grading import fields
 from problems.grading.choices import ChoiceKey, grade_choice
+from problems.grading.equations import EquationKey, grade_equation
 from problems.grading.expressions import ExpressionKey, grade_expression
 from problems.grading.fields import Case, CaseError
+from problems.grading.formulas import FormulaKey, grade_formula
 from problems.grading.oxidation_numbers import OxidationKey, grade_oxidation_number
 from problems.grading.quantities import QuantityKey, grade_quantity
 from problems.grading.ratios import RatioKey, grade_ratio
@@ -47,6 +49,8 @@ class Prepared:
 
 
 KINDS: Mapping[str, KindOfAnswer] = {
+    "equation": KindOfAnswer(EquationKey.from_case, grade_equation),
+    "formula": KindOfAnswer(FormulaKey.from_case, grade_formula),
     "quantity": KindOfAnswer(QuantityKey.from_case, grade_quantity),
     "expression": KindOfAnswer(ExpressionKey.from_case, grade_expression),
     "ratio": KindOfAnswer(RatioKey.from_case, grade_ratio),

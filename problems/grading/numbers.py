@@ -22,7 +22,7 @@ RUN = re.compile(
     r"(?:[0-9]+(?:[.,'’][0-9]+|[ ][0-9]{3}(?![0-9]))*|[.,][0-9]+(?:[ ][0-9]{3}(?![0-9]))*)(?:\.(?![0-9]))?"
 )
 _VULGAR = re.compile(rf"([0-9]{{0,4}}) ?([{''.join(VULGAR)}])")
-_FRACTION = re.compile(r"([0-9]{1,12}) ?/ ?([0-9]{1,12})(?![0-9.,])")
+_FRACTION = re.compile(r"(?:([0-9]{1,4}) )?([0-9]{1,12}) ?/ ?([0-9]{1,12})(?![0-9.,])")
 _E_POWER = re.compile(r"[eE]([+-]?[0-9]+)")
 _INTEGER = r"([+-]? ?[0-9]+)"
 _RAISED = (
@@ -113,9 +113,10 @@ def _vulgar_at(text: str, start: int) -> tuple[list[Number], int]:
 
 def _fraction_at(text: str, start: int) -> tuple[list[Number], int]:
     match = _FRACTION.match(text, start)
-    if not match or not int(match[2]):
+    if not match or not int(match[3]):
         return [], start
-    return [Number(Fraction(int(match[1]), int(match[2])), f"{match[1]}/{match[2]}")], match.end()
+    value = int(match[1] or 0) + Fraction(int(match[2]), int(match[3]))
+    return [Number(value, match.group())], match.end()
 
 
 def _bare_ten_at(text: str, start: int) -> tuple[list[Number], int]:

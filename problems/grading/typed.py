@@ -45,7 +45,8 @@ COMMANDS = {
 WRAPPERS = frozenset(
     {"ce", "mathrm", "text", "textrm", "mathit", "mathbf", "mathsf", "rm", "operatorname", "unit"}
 )
-_PIECE = re.compile(r"\\([A-Za-z]+)\s?|\\([,;:!% ])|(.)", re.DOTALL)
+_DEGREE = re.compile(r"\^\s*\{?\s*(?:\\circ|[°∘])\s*\}?\s?")
+_PIECE = re.compile(rf"({_DEGREE.pattern})|\\([A-Za-z]+)\s?|\\([,;:!% {{}}])|(.)", re.DOTALL)
 
 Piece = tuple[str, int, int]
 """Cleaned text, and where it stood in the original: start and end."""
@@ -114,11 +115,13 @@ def read_or_refuse(answer: str, judge: Callable[[Typed], Verdict]) -> Verdict:
 
 def _pieces(answer: str) -> Iterator[Piece]:
     for match in _PIECE.finditer(answer):
-        command, escaped, char = match.groups()
-        if command:
+        degree, command, escaped, char = match.groups()
+        if degree:
+            text = "°"
+        elif command:
             text = _command(command)
         elif escaped:
-            text = "%" if escaped == "%" else " "
+            text = escaped if escaped in "%{}" else " "
         else:
             text = _clean(char)
         yield text, match.start(), match.end()
@@ -152,6 +155,8 @@ def _clean(char: str) -> str:
         return " "
     if "！" <= char <= "～":
         char = chr(ord(char) - 0xFEE0)
+    if "㌀" <= char <= "㏿":  # square units such as ㎖
+        return unicodedata.normalize("NFKC", char)
     return char.translate(LOOK_ALIKES)
 
 

@@ -97,7 +97,9 @@ def _token(text: str, place: int, symbols: Symbols, whole_numbers: bool, before:
         return Token("root", root.group(), place, root.end())
     raised = _RAISED.match(text, place)
     if raised:
-        return Token("raised", raised.group(), place, raised.end(), (_exponent(raised.group(), place),))
+        return Token(
+            "raised", raised.group(), place, raised.end(), (Fraction(_exponent(raised.group(), place)),)
+        )
     sign = _SIGN.match(text, place)
     if sign:
         return Token(SIGNS[sign.group()], sign.group(), place, sign.end())
