@@ -1,0 +1,38 @@
+"""Names of things of the cell in the reader's language: materials, electrolytes, gases, products."""
+
+from problems.cell import tables
+from problems.chemistry.formula import Formula
+from problems.chemistry.notation import as_unicode
+from problems.words import _
+
+_PRODUCTS = {
+    "H2": "hydrogen",
+    "O2": "oxygen",
+    "Cl2": "chlorine",
+    "Br2": "bromine",
+    "I2": "iodine",
+    "CO2": "carbon dioxide",
+    "NH3": "ammonia",
+    "Cu": "copper",
+    "Ag": "silver",
+    "Zn": "zinc",
+    "Ni": "nickel",
+    "Sn": "tin",
+    "Fe": "iron",
+}
+
+
+def material_name(key: str) -> str:
+    """An electrode material, such as "graphite"."""
+    return _(key)
+
+
+def electrolyte_name(key: str) -> str:
+    """An electrolyte by its key, such as "potassium nitrate"."""
+    return _(tables.electrolytes()[key].name)
+
+
+def product_name(formula: Formula) -> str:
+    """What is made at an electrode: a word where there is one, the formula otherwise."""
+    word = _PRODUCTS.get(formula.plain)
+    return _(word) if word else as_unicode(formula)
