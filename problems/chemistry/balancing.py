@@ -10,11 +10,12 @@ unexpected applications", J. Chem. Educ. 59 (1982) 728 (from memory).
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from math import gcd
+from operator import mul
 from typing import Any, Literal
 
 from sympy import QQ
 from sympy.polys.matrices import DomainMatrix
-from sympy.solvers.simplex import InfeasibleLPError, linprog
 
 from problems.chemistry.equation import Equation, Side
 from problems.chemistry.formula import ELECTRON, HYDROGEN_ION, HYDRONIUM, HYDROXIDE, WATER, Formula
@@ -62,12 +63,12 @@ class Unbalanceable:
 class Undetermined:
     """Many answers: atoms and charge alone do not fix the proportions.
 
-    `independent` are reactions among the same species that can run at any ratio to one another;
-    `example` is one of the many answers.
+    `reactions` are the smallest ones among the same species, each on its side; every answer is a
+    mixture of them at some ratio, and `example` that of all of them at equal parts.
     """
 
     example: Equation
-    independent: tuple[Equation, ...]
+    reactions: tuple[Equation, ...]
 
 
 Balancing = Balanced | Unbalanceable | Undetermined
@@ -128,7 +129,7 @@ class _System:
         vectors = self.null_space()
         if not vectors:
             return self.impossible(wrong_side=(), idle=())
-        return self.single(vectors[0]) if len(vectors) == 1 else self.several(vectors)
+        return self.single(vectors[0]) if len(vectors) == 1 else self.several()
 
     def null_space(self) -> list[Vector]:
         """A basis of the vectors that keep every element and the charge."""
@@ -152,31 +153,26 @@ class _System:
             return self.impossible(wrong_side, idle)
         return Balanced(self.equation(vector))
 
-    def several(self, vectors: list[Vector]) -> Balancing:
-        """More dimensions: many answers where one is positive throughout, else none."""
-        example = self.positive()
-        if example:
-            return Undetermined(self.equation(example), tuple(map(self.equation, vectors)))
-        columns = zip(self.bound, zip(*vectors, strict=True), strict=False)
-        return self.impossible((), tuple(each for each, column in columns if not any(column)))
+    def several(self) -> Balancing:
+        """More dimensions: many answers where each species takes part in some reaction, else none."""
+        vectors = self.smallest_reactions()
+        totals = [sum(xs) for xs in zip(*vectors, strict=True)] or [0] * len(self.species)
+        idle = tuple(each for each, x in zip(self.bound, totals, strict=False) if x == 0)
+        if idle:
+            return self.impossible((), idle)
+        example = tuple(Fraction(x) for x in totals)
+        return Undetermined(self.equation(example), tuple(map(self.equation, vectors)))
 
-    def positive(self) -> Vector | None:
-        """The vector with the smallest sum whose bound entries are 1 or more, by exact linear programming.
-
-        The solver is only sure with inequalities over unknowns that are not negative: so these are what
-        the bound entries have above 1, and each free entry is a difference of two.
-        """
-        bound, free = len(self.bound), len(self.free)
-        both_ways = [*self.rows, *([-x for x in row] for row in self.rows)]
-        matrix = [[*row, *(-x for x in row[bound:])] for row in both_ways]
-        rest = [-sum(row[:bound]) for row in both_ways]
-        try:
-            _sum, found = linprog([1] * (bound + 2 * free), matrix, rest)
-        except InfeasibleLPError:
-            return None
-        above = [_fraction(x) for x in found]
-        differences = zip(above[bound : bound + free], above[bound + free :], strict=True)
-        return (*(1 + x for x in above[:bound]), *(x - y for x, y in differences))
+    def smallest_reactions(self) -> list[Vector]:
+        """The reactions that no smaller choice of the species allows; a free species counts both ways."""
+        first_free = len(self.bound)
+        rows = [[*row, *(-x for x in row[first_free:])] for row in self.rows]
+        merged = []
+        for ray in _extreme_rays(rows):
+            forward, back = ray[first_free : len(self.species)], ray[len(self.species) :]
+            free = (Fraction(x - y) for x, y in zip(forward, back, strict=True))
+            merged.append((*map(Fraction, ray[:first_free]), *free))
+        return [vector for vector in merged if any(vector[:first_free])]
 
     def equation(self, vector: Vector) -> Equation:
         """The reaction with these coefficients; a negative one moves its species to the other side."""
@@ -189,6 +185,36 @@ class _System:
         """With the elements that one side lacks and nothing free could supply."""
         one_sided = set(_elements(self.left)) ^ set(_elements(self.right))
         return Unbalanceable(wrong_side, idle, tuple(sorted(one_sided - set(_elements(self.free)))))
+
+
+def _extreme_rays(rows: Sequence[Sequence[int]]) -> list[tuple[int, ...]]:
+    """The smallest vectors without negative entries that every row takes to zero.
+
+    Row by row, a vector that gives too much is mixed with one that gives too little, and of the mixtures
+    only those stay that use no more entries than they must (double description method: S. Schuster and
+    C. Hilgetag, J. Biol. Syst. 2 (1994) 165, from memory).
+    """
+    size = len(rows[0])
+    rays = [tuple(int(i == j) for j in range(size)) for i in range(size)]
+    for row in rows:
+        values = {ray: sum(map(mul, row, ray)) for ray in rays}
+        mixed = [
+            _mixed(one, x, other, -y) for one, x in values.items() for other, y in values.items() if x > 0 > y
+        ]
+        rays = _smallest([*(ray for ray, value in values.items() if value == 0), *mixed])
+    return rays
+
+
+def _mixed(one: tuple[int, ...], surplus: int, other: tuple[int, ...], lack: int) -> tuple[int, ...]:
+    entries = [lack * x + surplus * y for x, y in zip(one, other, strict=True)]
+    divisor = gcd(*entries)
+    return tuple(entry // divisor for entry in entries)
+
+
+def _smallest(rays: Iterable[tuple[int, ...]]) -> list[tuple[int, ...]]:
+    """Those whose entries are not all used by another one with fewer."""
+    supports = {ray: frozenset(i for i, x in enumerate(ray) if x) for ray in rays}
+    return [ray for ray, used in supports.items() if not any(other < used for other in supports.values())]
 
 
 def _fraction(exact: Any) -> Fraction:
@@ -212,7 +238,7 @@ def _in_base(found: Balancing) -> Balancing:
     if isinstance(found, Balanced):
         return Balanced(in_base(found.equation))
     if isinstance(found, Undetermined):
-        return Undetermined(in_base(found.example), tuple(in_base(each) for each in found.independent))
+        return Undetermined(in_base(found.example), tuple(map(in_base, found.reactions)))
     return found
 
 

@@ -84,7 +84,9 @@ def test_two_spellings_of_the_same_atoms_are_equal(one: str, other: str) -> None
     assert hash(Formula.parse(one)) == hash(Formula.parse(other))
 
 
-@pytest.mark.parametrize(("one", "other"), [("Fe^2+", "Fe^3+"), ("H2O", "H2O2"), ("CO", "Co"), ("O2", "O2^-")])
+@pytest.mark.parametrize(
+    ("one", "other"), [("Fe^2+", "Fe^3+"), ("H2O", "H2O2"), ("CO", "Co"), ("O2", "O2^-")]
+)
 def test_other_atoms_or_another_charge_are_not_equal(one: str, other: str) -> None:
     assert Formula.parse(one) != Formula.parse(other)
 
@@ -108,7 +110,11 @@ def test_the_electron_is_the_formula_without_atoms() -> None:
 
 @pytest.mark.parametrize(
     ("atoms", "body"),
-    [((("H", 2), ("O", 1)), "H2O"), ((("C", 2), ("H", 6), ("O", 1)), "C2H6O"), ((("Cl", 1), ("Na", 1)), "ClNa")],
+    [
+        ((("H", 2), ("O", 1)), "H2O"),
+        ((("C", 2), ("H", 6), ("O", 1)), "C2H6O"),
+        ((("Cl", 1), ("Na", 1)), "ClNa"),
+    ],
 )
 def test_spells_bare_atoms_in_hill_order(atoms: tuple[tuple[str, int], ...], body: str) -> None:
     """Hill order as the CAS registry uses it (Hill, J. Am. Chem. Soc. 22 (1900) 478, from memory)."""
@@ -150,5 +156,7 @@ def test_plain_notation_is_read_back(text: str) -> None:
 @given(runs, subscripts, runs)
 def test_a_bracket_multiplies_what_it_holds(inner: str, times: str, tail: str) -> None:
     whole, one, rest = (dict(atoms_of(body)) for body in (f"({inner}){times}{tail}", inner, tail))
-    expected = {symbol: one.get(symbol, 0) * int(times or 1) + rest.get(symbol, 0) for symbol in {*one, *rest}}
+    expected = {
+        symbol: one.get(symbol, 0) * int(times or 1) + rest.get(symbol, 0) for symbol in {*one, *rest}
+    }
     assert whole == expected
