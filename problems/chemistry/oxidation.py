@@ -6,7 +6,7 @@ between them is split equally (Karen, McArdle and Takats, Pure Appl. Chem. 88 (2
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 from types import MappingProxyType
@@ -149,12 +149,20 @@ def _merged(found: Sequence[Found]) -> dict[str, OxidationNumber]:
 
 def _of_element(numbers: Sequence[Found]) -> OxidationNumber:
     first, _count = numbers[0]
-    if all((number.average, number.atoms) == (first.average, first.atoms) for number, _count in numbers):
-        return first
     total = sum(count for _number, count in numbers)
+    if all((number.average, number.atoms) == (first.average, first.atoms) for number, _count in numbers):
+        also = tuple(_repeated(other, total) for other in first.also)
+        return replace(first, atoms=_repeated(first.atoms, total), also=also)
     average = sum((number.average * count for number, count in numbers), Fraction()) / total
-    atoms = [atom for number, count in numbers for atom in (number.atoms or [number.average] * count)]
+    atoms = [
+        atom for number, count in numbers for atom in _repeated(number.atoms or (number.average,), count)
+    ]
     return OxidationNumber(first.element, average, "mixed", first.unit, tuple(sorted(atoms, reverse=True)))
+
+
+def _repeated(atoms: tuple[Fraction, ...], total: int) -> tuple[Fraction, ...]:
+    """The atoms of one group for all its likes in the formula, `total` atoms in all."""
+    return tuple(sorted(atoms * (total // len(atoms)), reverse=True)) if atoms else ()
 
 
 def _sentences() -> dict[str, str]:
