@@ -77,8 +77,8 @@ class JoinForm(forms.Form):
         return found
 
 
-class NewStudentForm(BaseUserCreationForm):  # type: ignore[type-arg]  # not generic at run time
-    """A student's own account, made on the way into a class."""
+class NewAccountForm(BaseUserCreationForm):  # type: ignore[type-arg]  # not generic at run time
+    """One's own account, made on the way in."""
 
     class Meta:
         model = User
@@ -86,13 +86,13 @@ class NewStudentForm(BaseUserCreationForm):  # type: ignore[type-arg]  # not gen
         field_classes = {"username": UsernameField}
         labels = {"display_name": _("Your name in class"), "username": _("Sign-in name")}
         help_texts = {
-            "display_name": _("Your teacher sees it; a first name or nickname will do."),
+            "display_name": _("Others in your classes see it; a first name or nickname will do."),
             "username": _("Choose one: letters, digits, dots and hyphens. No e-mail address is needed."),
         }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        # The join word comes first on the page, so the cursor does not belong here.
+        # It is not the first field of the page, so the cursor does not belong here.
         self.fields["username"].widget.attrs.pop("autofocus", None)
 
 

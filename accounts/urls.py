@@ -9,6 +9,7 @@ urlpatterns = [
     path("", views.profile, name="profile"),
     path("sign-in/", views.sign_in, name="sign_in"),
     path("sign-out/", views.sign_out, name="sign_out"),
+    path("invitation/<uuid:secret>/", views.invitation, name="invitation"),
     path("join/", views.join, name="join"),
     path(
         "password/",

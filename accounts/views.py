@@ -1,5 +1,7 @@
 """Signing in and out, joining a class, one's own account."""
 
+import uuid
+
 from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth import login, logout
@@ -8,7 +10,7 @@ from django.contrib.auth.forms import PasswordChangeForm
 from django.contrib.auth.views import PasswordChangeView
 from django.core.exceptions import PermissionDenied
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render, resolve_url
 from django.urls import reverse_lazy
 from django.utils import timezone
@@ -17,8 +19,9 @@ from django.utils.translation import gettext as _
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
-from accounts.forms import JoinForm, NewStudentForm, ProfileForm, SignInForm
+from accounts.forms import JoinForm, NewAccountForm, ProfileForm, SignInForm
 from accounts.guards import reader_of
+from accounts.models import Invitation, User
 
 TOO_MANY_REQUESTS = 429
 
@@ -67,7 +70,7 @@ def join(request: HttpRequest) -> HttpResponse:
         return _join_signed_in(request)
     data = request.POST or None
     join_form = JoinForm(request, timezone.now(), data)
-    student_form = NewStudentForm(data)
+    student_form = NewAccountForm(data)
     if data and all([join_form.is_valid(), student_form.is_valid()]):
         with transaction.atomic():
             student = student_form.save()
@@ -92,6 +95,28 @@ def _joined(request: HttpRequest, form: JoinForm) -> HttpResponse:
     name = form.cleaned_data["join_word"].name
     messages.success(request, _("You are now in the class {name}.").format(name=name))
     return redirect(settings.LOGIN_REDIRECT_URL)
+
+
+@login_not_required
+@sensitive_post_parameters()
+@require_http_methods(["GET", "HEAD", "POST"])
+def invitation(request: HttpRequest, secret: uuid.UUID) -> HttpResponse:
+    """A new teacher's account, once for each invitation."""
+    if request.user.is_authenticated:
+        return redirect(settings.LOGIN_REDIRECT_URL)
+    now = timezone.now()
+    open_invitation = Invitation.objects.open(secret, now)
+    if not open_invitation.exists():
+        raise Http404
+    form = NewAccountForm(request.POST or None, instance=User(is_teacher=True))
+    if form.is_valid():
+        with transaction.atomic():
+            if not open_invitation.update(used_at=now):
+                raise Http404
+            teacher = form.save()
+        login(request, teacher, backend=settings.AUTHENTICATION_BACKENDS[0])
+        return redirect(settings.LOGIN_REDIRECT_URL)
+    return render(request, "accounts/invitation.html", {"form": form})
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -9,10 +9,13 @@ and the student's own things, so the columns say what others may do with them.
 import csv
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import timedelta
 from pathlib import Path
 
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
+from django.utils import timezone
 
+from accounts.models import Invitation
 from tests.conftest import PEOPLE, Cast
 
 POLICY = Path(__file__).parent / "policy.csv"
@@ -55,7 +58,11 @@ def _walk(
 
 def ids(cast: Cast) -> dict[str, object]:
     """What the changing parts of addresses stand for in the policy."""
-    return {"class_id": cast.school_class.public_id, "student_id": cast.student.public_id}
+    return {
+        "class_id": cast.school_class.public_id,
+        "student_id": cast.student.public_id,
+        "secret": Invitation.objects.issue(timezone.now(), timedelta(days=1)),
+    }
 
 
 def address(name: str, parts: dict[str, object]) -> str:

@@ -1,7 +1,8 @@
-"""Users, the classes they are in, and the throttle of the sign-in."""
+"""Users, the classes they are in, invitations of teachers, and the throttle of the sign-in."""
 
 from accounts.models.classes import Membership, SchoolClass, make_join_word
+from accounts.models.invitations import Invitation
 from accounts.models.throttle import SignInThrottle
 from accounts.models.users import User
 
-__all__ = ["Membership", "SchoolClass", "SignInThrottle", "User", "make_join_word"]
+__all__ = ["Invitation", "Membership", "SchoolClass", "SignInThrottle", "User", "make_join_word"]
