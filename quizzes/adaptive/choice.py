@@ -153,6 +153,7 @@ def _skill(
     exam_day: float | None,
 ) -> tuple[str, Reason]:
     skills = sorted({each.skill for each in candidates})
+    skills = [skill for skill in skills if not strength.answers[strength.index(skill)]] or skills
     rested = _overdue(strength, skills, parameters, exam_day)
     if rested and exam_day is not None:
         skill = min(rested, key=draw.skills.__getitem__)

@@ -1,0 +1,1 @@
+"""Simulated classes: how well the steering works where the truth is known."""

@@ -1,0 +1,192 @@
+"""The parts of the simulation: each takes one school of simulated students and counts what happened."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from quizzes.adaptive.class_view import class_view
+from quizzes.adaptive.fitting import fit_items, fit_parameters
+from quizzes.adaptive.history import History, Table, go_through, log_loss
+from quizzes.adaptive.items import Items
+from quizzes.adaptive.parameters import Parameters
+from quizzes.adaptive.report import topic_chances, weak_topics
+from quizzes.adaptive.simulate import oracles
+from quizzes.adaptive.simulate.courses import Found, find, history_of, learn, random_answers
+from quizzes.adaptive.simulate.measures import auc, calibration_error
+from quizzes.adaptive.simulate.peers import BKT, PFA, Elo, Turns
+from quizzes.adaptive.simulate.policies import PLAIN, Ours, Policy, cold_table, without_feedback
+from quizzes.adaptive.simulate.tally import Tally
+from quizzes.adaptive.simulate.worlds import CLASS_SIZE, LEVELS, SKILL_MAP, WORLDS, World, world
+from quizzes.adaptive.state import Strength
+from quizzes.adaptive.step import Array
+
+PREDICTION_ANSWERS, TRAINING = 50, (30, 300)
+KEPT = (10, 20, 30, 40, 50)
+INTERVALS_AT, RECALL_AT = (10, 20, 50), 20
+WEAK, CLASS_NEAR = 0.6, 0.03
+POLICIES = (*PLAIN, "ours")
+
+
+@dataclass(frozen=True)
+class School:
+    """Some simulated students of one world, with items of their own, and the seed of all their chance."""
+
+    name: str
+    count: int
+    answers: int
+    seed: tuple[int, ...]
+    parameters: Parameters
+
+    def rng(self, purpose: int) -> np.random.Generator:
+        """A stream of its own for each purpose."""
+        return np.random.default_rng([*self.seed, list(WORLDS).index(self.name), purpose])
+
+    def world(self, more: int = 0) -> World:
+        """The students as they are at first, `more` others before them."""
+        return world(self.name, self.count + more, self.rng(0))
+
+    def policy(self, name: str, parameters: Parameters) -> Policy:
+        rng = self.rng(2)
+        return PLAIN[name](self.count, rng) if name in PLAIN else Ours(self.count, rng, parameters)
+
+    def found(self, name: str) -> Found:
+        world = self.world()
+        policy = self.policy(name, without_feedback(self.parameters))
+        return find(world, policy, self.answers, KEPT, self.rng(1))
+
+    @cached_property
+    def steered(self) -> Found:
+        """Under our steering, with strengths kept; shared by several parts."""
+        return self.found("ours")
+
+    def strengths(self, answers: int) -> list[Strength]:
+        """Strengths after so many answers under our steering."""
+        return self.steered.strengths[answers]
+
+    @cached_property
+    def items(self) -> Items:
+        return Items.cold(dict.fromkeys(SKILL_MAP.skills, LEVELS), self.parameters)
+
+
+def prediction(school: School) -> Tally:
+    """How well each answer is foretold by those before it: ours before and after calibration, and the peers."""
+    more = max(TRAINING)
+    world = school.world(more)
+    turns = random_answers(world, PREDICTION_ANSWERS, school.rng(1))
+    training, tested = (
+        Turns(turns.items[:more], turns.scores[:more]),
+        Turns(turns.items[more:], turns.scores[more:]),
+    )
+    expected = {
+        **_ours(training, tested, school.parameters),
+        "elo": Elo().fit(training).predict(tested),
+        "pfa": PFA().fit(training).predict(tested),
+        "bkt": BKT().fit(training).predict(tested),
+        "oracle": oracles.predict(world, turns.items, turns.scores)[more:],
+    }
+    return {
+        (name, measure): (figure(chance, tested.scores), 1.0)
+        for name, chance in expected.items()
+        for measure, figure in FIGURES.items()
+    }
+
+
+FIGURES: dict[str, Callable[[Array, Array], float]] = {
+    "log_loss": log_loss,
+    "auc": auc,
+    "ece": calibration_error,
+}
+
+
+def _ours(training: Turns, tested: Turns, start: Parameters) -> dict[str, Array]:
+    parameters, cold, history = without_feedback(start), cold_table(start), history_of(tested)
+    expected = {"ours_cold": go_through(history, cold, parameters).chance}
+    for count in TRAINING:
+        known = history_of(Turns(training.items[:count], training.scores[:count]))
+        table, tuned = _tuned(known, cold, parameters)
+        expected[f"ours_tuned_{count}"] = go_through(history, table, tuned).chance
+    return expected
+
+
+def _tuned(history: History, cold: Table, parameters: Parameters) -> tuple[Table, Parameters]:
+    tuned = fit_parameters(history, fit_items(history, cold, parameters), parameters)
+    return fit_items(history, cold, tuned), tuned
+
+
+def finding(school: School) -> Tally:
+    """After how many answers the topic named is near the weakest, under each way to choose."""
+    found = {name: school.steered if name == "ours" else school.found(name) for name in POLICIES}
+    return {(name,): (each.near.sum(axis=1), float(school.count)) for name, each in found.items()}
+
+
+def intervals(school: School) -> Tally:
+    """How often the 90 % interval of a topic holds the truth."""
+    truth = school.world().topic_truth()
+    covered: Tally = {}
+    for at in INTERVALS_AT:
+        inside = [_inside(school, each, row) for each, row in zip(school.strengths(at), truth, strict=True)]
+        covered[(str(at),)] = (float(np.sum(inside)), float(truth.size))
+    return covered
+
+
+def _inside(school: School, strength: Strength, truth: Array) -> int:
+    chances = topic_chances(strength, school.items, school.parameters).values()
+    return sum(each.low <= true <= each.high for each, true in zip(chances, truth, strict=True))
+
+
+def flag(school: School) -> Tally:
+    """How often a flagged topic is weak (from 10 answers on), and how many weak ones are flagged after 20."""
+    weak = school.world().topic_truth() < WEAK
+    flagged = {at: np.array([_flagged(school, each) for each in school.strengths(at)]) for at in KEPT}
+    right = sum(float((each & weak).sum()) for each in flagged.values())
+    return {
+        ("precision",): (right, sum(float(each.sum()) for each in flagged.values())),
+        ("recall_20",): (float((flagged[RECALL_AT] & weak).sum()), float(weak.sum())),
+    }
+
+
+def _flagged(school: School, strength: Strength) -> list[bool]:
+    flagged = weak_topics(strength, school.items, school.parameters).flagged
+    return [topic in flagged for topic in SKILL_MAP.topic_names]
+
+
+def school_class(school: School) -> Tally:
+    """After 20 answers each: is the topic named for a class near its weakest; do the intervals hold the truth."""
+    truth, strengths = school.world().topic_truth(), school.strengths(RECALL_AT)
+    near, inside, named = 0, 0, 0
+    for start in range(0, school.count, CLASS_SIZE):
+        view = class_view(strengths[start : start + CLASS_SIZE], school.items, school.parameters)
+        true = truth[start : start + CLASS_SIZE].mean(axis=0)
+        chances = list(view.topics.values())
+        lowest = int(np.argmin([each.mean for each in chances]))
+        near += true[lowest] - true.min() <= CLASS_NEAR
+        inside += sum(each.low <= value <= each.high for each, value in zip(chances, true, strict=True))
+        named += 1
+    return {
+        ("within_003",): (float(near), float(named)),
+        ("coverage",): (float(inside), float(named * truth.shape[1])),
+    }
+
+
+def learning(school: School) -> Tally:
+    """What students can do at the exam after a course under each way to choose."""
+    tally: Tally = {}
+    for name in POLICIES:
+        outcome = learn(school.world(), school.policy(name, school.parameters), school.answers, school.rng(1))
+        for measure in ("exam_mean", "worst_topic", "all_above_06"):
+            tally[name, measure] = (getattr(outcome, measure) * school.count, float(school.count))
+    return tally
+
+
+PARTS: dict[str, Callable[[School], Tally]] = {
+    "prediction": prediction,
+    "finding": finding,
+    "intervals": intervals,
+    "flag": flag,
+    "learning": learning,
+    "class": school_class,
+}
