@@ -11,6 +11,6 @@ From the ground up, each module importing only those above it:
 - `run.py` the run in stages; `arm.py` pH, colour and cloud of an arm at a moment
 - `shown.py` the values that come out; `cautions.py` what to mind, and what a cell may be used for;
   `fairness.py` what may be asked; `electrode.py` one electrode of a run
-- `evidence.py` `evidence(setup)`; `series.py` the same over time; `picture.py` the drawing's values and words;
-  `report.py` evidence as JSON and as text
+- `evidence.py` `evidence(setup)`; `series.py` the same over time;
+  `picture.py` the drawing's values and words; `report.py` evidence as JSON and as text
 """

@@ -13,6 +13,7 @@ from math import log
 from typing import Any
 
 from problems.cell import tables
+from problems.cell.names import first_upper
 from problems.cell.tables import Couple, Electrolyte, Material, Role
 from problems.cell.units import FARADAY, GAS_CONSTANT
 from problems.chemistry.equation import Equation
@@ -254,7 +255,7 @@ def _first(winner: _Entry, entries: Iterable[_Entry]) -> list[_Entry]:
 def _won(role: Role, winner: _Entry, half: Equation, entries: list[_Entry]) -> str:
     rivals = [entry for entry in entries if entry is not winner and not entry.barred]
     first = half.left[0][0]
-    what = _first_word(_("water") if first == WATER else as_unicode(first))
+    what = first_upper(_("water") if first == WATER else as_unicode(first))
     if not rivals:
         if role == "cathode":
             return _("{what} takes the electrons: nothing else here can.").format(what=what)
@@ -286,7 +287,7 @@ def _lost(role: Role, entry: _Entry, winner: _Entry) -> str:
     if entry.barred:
         return _(entry.barred)
     fields = {
-        "what": _first_word(_subject(entry)),
+        "what": first_upper(_subject(entry)),
         "volt": decimals(entry.potential, 2),
         "winner": _subject(winner),
         "other": decimals(winner.potential, 2),
@@ -308,10 +309,6 @@ def _subject(entry: _Entry) -> str:
     if entry.couple.key in (ACID_CATHODE, WATER_ANODE):
         return _("water")
     return as_unicode(entry.half_reaction.left[0][0])
-
-
-def _first_word(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def _form(role: Role, row: Electrolyte, half: Equation, activities: Activities) -> Equation:

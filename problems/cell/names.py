@@ -36,3 +36,12 @@ def product_name(formula: Formula) -> str:
     """What is made at an electrode: a word where there is one, the formula otherwise."""
     word = _PRODUCTS.get(formula.plain)
     return _(word) if word else as_unicode(formula)
+
+
+def first_upper(text: str) -> str:
+    """The text with a capital at its start, the rest untouched.
+
+    >>> first_upper("copper(II) sulfate")
+    'Copper(II) sulfate'
+    """
+    return text[:1].upper() + text[1:]

@@ -6,7 +6,7 @@ from typing import Any
 
 from problems.cell import tables
 from problems.cell.discharge import CATHODE_COUPLES, Activities, H, nernst
-from problems.cell.names import material_name
+from problems.cell.names import first_upper, material_name
 from problems.cell.tables import Electrolyte, Material, Role
 from problems.chemistry.formula import Formula
 from problems.chemistry.notation import as_unicode
@@ -72,11 +72,11 @@ def _attack(row: Electrolyte, material: Material, activities: Activities) -> str
             continue
         if nernst(tables.potentials()[key], activities) > own + limits["margin"]:
             return _(limits["why_metal"]).format(
-                metal=material_name(material.key).capitalize(), other=as_unicode(_plated(key))
+                metal=first_upper(material_name(material.key)), other=as_unicode(_plated(key))
             )
     acid = nernst(tables.potentials()["H+/H2"], activities)
     if activities[H] >= limits["acid"] and acid > own + limits["margin"]:
-        return _(limits["why_acid"]).format(metal=material_name(material.key).capitalize())
+        return _(limits["why_acid"]).format(metal=first_upper(material_name(material.key)))
     return ""
 
 

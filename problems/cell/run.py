@@ -5,6 +5,7 @@ is discharged is used up or falls out of its zone, the run when a collecting tub
 saturated. Numbers only: the sentences are written in `evidence.py`.
 """
 
+from bisect import bisect_left
 from dataclasses import dataclass, field
 from math import inf
 from typing import Literal
@@ -52,10 +53,14 @@ class Period:
 
 @dataclass(slots=True)
 class Run:
-    """The whole run, as `simulate` leaves it."""
+    """The whole run, as `simulate` leaves it.
+
+    `offset` is the charge [mol/L] of the drop of acid or base that brings the solution to `start_ph`.
+    """
 
     setup: Setup
     start_ph: float
+    offset: float
     moments: list[Moment] = field(default_factory=list)
     periods: dict[Role, list[Period]] = field(default_factory=lambda: {"cathode": [], "anode": []})
     ending: Ending | None = None
@@ -63,6 +68,30 @@ class Run:
     @property
     def end(self) -> Moment:
         return self.moments[-1]
+
+    def at(self, time: float) -> Moment:
+        """The moment at `time` [s], between two steps by straight lines; the end where the run is over."""
+        place = bisect_left([moment.time for moment in self.moments], time)
+        if place >= len(self.moments):
+            return self.end
+        if self.moments[place].time == time or place == 0:
+            return self.moments[place]
+        return self._between(self.moments[place - 1], self.moments[place], time)
+
+    def _between(self, before: Moment, after: Moment, time: float) -> Moment:
+        share = (time - before.time) / (after.time - before.time)
+        litres = self.setup.arm_volume * 1000
+        contents: dict[Role, Content] = {}
+        ph: dict[Role, float] = {}
+        for role in ROLES:
+            first, last = before.contents[role], after.contents[role]
+            contents[role] = {
+                name: first.get(name, 0.0) + share * (last[name] - first.get(name, 0.0)) for name in last
+            }
+            content = {name: amount / litres for name, amount in contents[role].items()}
+            ph[role] = solution.ph(content, self.offset, before.ph[role])
+        gas = {role: before.gas[role] + share * (after.gas[role] - before.gas[role]) for role in ROLES}
+        return Moment(time, contents, ph, gas)
 
 
 def start_ph(row: tables.Electrolyte, molarity: float) -> float:
@@ -89,8 +118,8 @@ class _Engine:
         self.setup, self.row = setup, row
         self.litres = setup.arm_volume * 1000
         self.rate = setup.current / FARADAY
-        self.run = Run(setup, start_ph(row, setup.molarity))
-        self.offset = -solution.imbalance(fresh, self.run.start_ph)
+        first_ph = start_ph(row, setup.molarity)
+        self.run = Run(setup, first_ph, -solution.imbalance(fresh, first_ph))
         self.materials: dict[Role, tables.Material] = {
             "cathode": tables.electrodes()[setup.cathode],
             "anode": tables.electrodes()[setup.anode],
@@ -281,7 +310,7 @@ class _Engine:
 
     def solve(self, role: Role) -> float:
         content = {name: amount / self.litres for name, amount in self.contents[role].items()}
-        return solution.ph(content, self.offset, self.ph[role])
+        return solution.ph(content, self.run.offset, self.ph[role])
 
     def note(self) -> None:
         self.run.moments.append(

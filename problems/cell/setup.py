@@ -6,6 +6,7 @@ from math import isfinite
 from typing import Any
 
 from problems.cell import tables, units
+from problems.cell.names import first_upper
 from problems.chemistry.formula import Formula, FormulaError
 from problems.errors import ProblemError
 from problems.words import _, number
@@ -89,7 +90,7 @@ class Setup:
                 "concentration",
                 _(
                     "{name} dissolves to about {limit} mol/L at 20 °C; a stronger solution is not possible."
-                ).format(name=_(row.name).capitalize(), limit=number(row.solubility, 2)),
+                ).format(name=first_upper(_(row.name)), limit=number(row.solubility, 2)),
             )
 
     @property
