@@ -12,6 +12,8 @@ from fractions import Fraction
 from problems import words
 
 GREATEST_POWER = 99
+MOST_DIGITS = 40
+"""Of one number: more than any calculator shows, and far inside the range of floats."""
 VULGAR = {
     "½": (1, 2), "⅓": (1, 3), "⅔": (2, 3), "¼": (1, 4), "¾": (3, 4), "⅕": (1, 5), "⅖": (2, 5), "⅗": (3, 5),
     "⅘": (4, 5), "⅙": (1, 6), "⅚": (5, 6), "⅛": (1, 8), "⅜": (3, 8), "⅝": (5, 8), "⅞": (7, 8),
@@ -129,7 +131,7 @@ def _bare_ten_at(text: str, start: int) -> tuple[list[Number], int]:
 
 def _decimal_at(text: str, start: int) -> tuple[list[Number], int]:
     run = RUN.match(text, start)
-    if not run:
+    if not run or len(run.group()) > MOST_DIGITS:
         return [], start
     match = _E_POWER.match(text, run.end()) or _TEN_POWER.match(text, run.end())
     power = _power(match) if match else 0

@@ -9,7 +9,7 @@ from problems.grading.expressions.key import ExpressionKey
 from problems.grading.expressions.points import NoValueError
 from problems.grading.expressions.tokens import Token, tokens
 from problems.grading.expressions.tree import Node, shown
-from problems.grading.expressions.worth import Worth, worth
+from problems.grading.expressions.worth import Worth, agrees_at_first, worth
 from problems.grading.names import drop_name
 from problems.grading.typed import Typed, UnreadableError, read_or_refuse
 from problems.grading.verdict import Verdict
@@ -101,6 +101,8 @@ def _refuse_open_denominator(text: str, taken: Reading, key: ExpressionKey) -> N
 
 def _is_right(node: Node, key: ExpressionKey) -> bool:
     try:
+        if not agrees_at_first(node, key.right, key.points):
+            return False
         return worth(node, key.names, key.points).equals(key.right)
     except NoValueError:
         return False

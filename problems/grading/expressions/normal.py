@@ -13,11 +13,13 @@ from typing import Any
 from sympy import QQ
 from sympy.polys.rings import ring
 
-from problems.grading.expressions.tree import Node, Number, Power, Product, Sum, Symbol
+from problems.grading.expressions.tree import Node, Number, Power, Product, Sum, Symbol, size
 
-MOST_TERMS = 48
+MOST_TERMS = 24
 HIGHEST_POWER = 12
 MOST_BITS = 1200
+LARGEST = 60
+"""Of the tree [numbers and symbols]."""
 
 Polynomial = Any
 """A polynomial of sympy over the rationals, built from numbers and symbols only, never from text."""
@@ -60,6 +62,8 @@ class Ratio:
 
 def normal_form(node: Node, symbols: Sequence[str]) -> Ratio | None:
     """The expression as a ratio of polynomials, or None where that is out of bounds."""
+    if size(node) > LARGEST:
+        return None
     one, generators = _ring(len(symbols))
     try:
         return _form(node, dict(zip(symbols, generators, strict=True)), one)
@@ -122,6 +126,9 @@ def _powered(base: Ratio, exponent: int) -> Ratio:
     monomial = len(base.above) <= 1 and len(base.below) == 1
     if abs(exponent) > HIGHEST_POWER and not monomial:
         raise TooLarge
+    if monomial:
+        above, below = base.above ** abs(exponent), base.below ** abs(exponent)
+        return Ratio(below, above) if exponent < 0 else Ratio(above, below)
     one = base.below.ring.one
     total = Ratio(one, one)
     for _step in range(abs(exponent)):

@@ -5,31 +5,32 @@ difference of two quantities never all but vanishes there and makes a rounded nu
 """
 
 from collections.abc import Mapping, Sequence
+from fractions import Fraction
 from functools import lru_cache
 from random import Random
 from typing import Any
 
-import mpmath
+from mpmath.ctx_mp import MPContext
 
 from problems.errors import ProblemError
 from problems.grading.expressions.tree import Node, Number, Power, Product, Sum, Symbol
 from problems.words import _
 
 DIGITS = 40
-POINTS = 8
+POINTS = 6
 SPACING = 0.6
 """Least distance of two symbols at one point [decades]."""
 GREATEST_EXPONENT = 1000
 GREATEST_SIZE = 10**6
 """Of a value, as a power of two."""
-MOST_ROOTS = 40
+MOST_ROOTS = 24
 
 Value = Any
 """A real or complex number of mpmath."""
 Point = Mapping[str, Value]
 
 # A context of our own: the library's shared one changes its precision under other threads.
-EXACT = mpmath.MPContext()
+EXACT: Any = MPContext()  # type: ignore[no-untyped-call]
 EXACT.dps = DIGITS
 _VANISHING = EXACT.mpf(10) ** -(DIGITS - 12)
 
@@ -56,6 +57,12 @@ def _point(symbols: tuple[str, ...], number: int) -> Point:
     }
 
 
+@lru_cache(maxsize=1024)
+def exact(value: Fraction) -> Value:
+    """A fraction as a number of the exact context."""
+    return EXACT.mpf(value.numerator) / value.denominator
+
+
 def evaluate(node: Node, point: Point) -> Value:
     """The value at a point; a sum whose terms cancel to all digits is exactly zero.
 
@@ -63,7 +70,7 @@ def evaluate(node: Node, point: Point) -> Value:
     """
     match node:
         case Number(value):
-            return EXACT.mpf(value.numerator) / value.denominator
+            return exact(value)
         case Symbol(name):
             return point[name]
         case Sum(terms):

@@ -62,6 +62,20 @@ def multiplied(factors: list[tuple[Node, bool]]) -> Node:
     return factors[0][0] if len(factors) == 1 and not factors[0][1] else Product(tuple(factors))
 
 
+def size(node: Node) -> int:
+    """How many numbers and symbols stand in the expression.
+
+    >>> size(Power(Symbol("a"), HALF))
+    2
+    """
+    match node:
+        case Sum(parts) | Product(parts):
+            return sum(size(part) for part, _flag in parts)
+        case Power(base, exponent):
+            return size(base) + size(exponent)
+    return 1
+
+
 def shown(node: Node) -> str:
     """The expression on one line, each product and denominator made plain.
 

@@ -5,7 +5,6 @@ powers of the symbols are the same with numbers that agree.
 """
 
 from dataclasses import dataclass
-from fractions import Fraction
 
 from problems.grading.expressions.normal import Ratio, coefficients, normal_form
 from problems.grading.expressions.points import (
@@ -16,6 +15,7 @@ from problems.grading.expressions.points import (
     Value,
     count_roots,
     evaluate,
+    exact,
 )
 from problems.grading.expressions.tree import Node
 from problems.words import _
@@ -62,6 +62,12 @@ def worth(node: Node, symbols: tuple[str, ...], at: tuple[Point, ...]) -> Worth:
     return Worth(tuple(evaluate(node, point) for point in at), normal_form(node, symbols))
 
 
+def agrees_at_first(node: Node, key: Worth, at: tuple[Point, ...]) -> bool:
+    """A quick look at one point: False where the expression cannot equal the key."""
+    value = evaluate(node, at[0])
+    return bool(abs(value - key.values[0]) <= 2 * TOLERANCE * abs(key.values[0]))
+
+
 def _alike(answer: Worth, key: Worth, factor: Value) -> bool:
     """True where the answer is `factor` times the key, within the tolerance of numbers."""
     if answer.is_zero or key.is_zero:
@@ -73,8 +79,4 @@ def _alike(answer: Worth, key: Worth, factor: Value) -> bool:
     for mine, theirs in zip(answer.values, key.values, strict=True):
         if abs(mine - factor * theirs) > slack * abs(factor * theirs):
             return False
-    return all(abs(_exact(ratio) / factor - 1) <= TOLERANCE + FAINT for ratio in ratios or ())
-
-
-def _exact(number: Fraction) -> Value:
-    return EXACT.mpf(number.numerator) / number.denominator
+    return all(abs(exact(ratio) / factor - 1) <= TOLERANCE + FAINT for ratio in ratios or ())
