@@ -82,7 +82,7 @@ class Choice:
     given: Formula | None
     """The metal ion that an active anode gives."""
     made: tuple[tuple[Formula, float], ...]
-    """Mole of each gas or solid made for one mole of electrons; None known in a mixed zone."""
+    """How much of each gas or solid [mol] is made for one mole of electrons; None known in a mixed zone."""
 
 
 def nernst(couple: Couple, activities: Activities) -> float:

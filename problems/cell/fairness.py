@@ -25,7 +25,10 @@ Fairness = tuple[frozenset[str], Mapping[str, str]]
 
 @dataclass(frozen=True, slots=True)
 class Arm:
-    """What the checks look at: one arm at the end of its run."""
+    """What the checks look at: one arm at the end of its run.
+
+    `gas_mol` and `dissolved` [mol]; `deposit` and `mass_change` [kg].
+    """
 
     run: Run
     role: Role
@@ -49,6 +52,7 @@ class Arm:
 
     @property
     def litres(self) -> float:
+        """The liquid in the arm [L]."""
         return self.run.setup.arm_volume * 1000
 
     @property

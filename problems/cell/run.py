@@ -48,6 +48,7 @@ class Period:
     start_ph: float
 
     def electrons(self, current: float) -> float:
+        """Electrons passed [mol] at a current [A]."""
         return (self.until - self.start) * current / FARADAY
 
 

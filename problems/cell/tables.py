@@ -43,7 +43,7 @@ class Acid:
 
 @dataclass(frozen=True, slots=True)
 class Metal:
-    """What a metal ion does in water: hydroxide with solubility product, and its hydrolysis."""
+    """What a metal ion does in water: its hydroxide (`ksp`, ions in [mol/L]) and its hydrolysis."""
 
     ion: Formula
     hydroxide: Formula
@@ -55,7 +55,7 @@ class Metal:
 
 @dataclass(frozen=True, slots=True)
 class Electrolyte:
-    """A row of the table of electrolytes; solubility, bench and hood limits in mol/L at 20 °C."""
+    """A row of the table of electrolytes; solubility, bench and hood limits [mol/L] at 20 °C."""
 
     formula: Formula
     name: str
