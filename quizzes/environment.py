@@ -47,6 +47,8 @@ def hosts(name: str, *, env: Mapping[str, str] = os.environ) -> list[str]:
     for host in found:
         if "/" in host or " " in host:
             raise SettingRefused(name, f"names {host!r}; give host names only, as in school.example.")
+        if host == "*":
+            raise SettingRefused(name, "is *, which would answer to any name; give the site's own names.")
     return found
 
 
@@ -75,7 +77,10 @@ def database(url: str, data_dir: Path) -> dict[str, Any]:
 
 def sqlite(path: Path) -> dict[str, Any]:
     """One file for one school. Every commit reaches the disk before the answer is acknowledged."""
-    path.parent.mkdir(parents=True, exist_ok=True)
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise SettingRefused("DATABASE_URL", f"needs the folder {path.parent}: {error.strerror}.") from error
     return {
         "ENGINE": "django.db.backends.sqlite3",
         "NAME": str(path.absolute()),

@@ -11,6 +11,7 @@ from django.utils import timezone, translation
 from django.utils.cache import patch_cache_control
 
 from accounts.models import User
+from accounts.requests import PageRequest
 from problems import words
 
 GetResponse = Callable[[HttpRequest], HttpResponseBase]
@@ -44,11 +45,9 @@ class HtmxSignInMiddleware:
     def __init__(self, get_response: GetResponse) -> None:
         self.get_response = get_response
 
-    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+    def __call__(self, request: PageRequest) -> HttpResponseBase:
         response = self.get_response(request)
-        location = response.headers.get("Location", "")
-        asked_by_htmx = request.headers.get("HX-Request") == "true"
-        if asked_by_htmx and response.status_code == 302 and _is_sign_in(location):
+        if request.htmx and response.status_code == 302 and _is_sign_in(response.headers["Location"]):
             return HttpResponse(headers={"HX-Redirect": _path_of_sign_in(request)})
         return response
 
@@ -57,9 +56,9 @@ def _is_sign_in(location: str) -> bool:
     return location.split("?")[0] == resolve_url(settings.LOGIN_URL)
 
 
-def _path_of_sign_in(request: HttpRequest) -> str:
+def _path_of_sign_in(request: PageRequest) -> str:
     """Back to the page that held the part, not to the part itself."""
-    page = request.htmx.current_url_abs_path if hasattr(request, "htmx") else None
+    page = request.htmx.current_url_abs_path
     path = resolve_url(settings.LOGIN_URL)
     return f"{path}?{urlencode({'next': page})}" if page else path
 

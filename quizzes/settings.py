@@ -25,7 +25,6 @@ ALLOWED_HOSTS = environment.hosts("ALLOWED_HOSTS")
 BEHIND_PROXY = environment.flag("BEHIND_PROXY")
 SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if BEHIND_PROXY else None
 globals().update(environment.transport(https=not environment.flag("PLAIN_HTTP", default=DEBUG)))
-CSRF_TRUSTED_ORIGINS = [f"https://{host}" for host in ALLOWED_HOSTS if not host.startswith("*")]
 
 INSTALLED_APPS = [
     "quizzes",

@@ -34,6 +34,8 @@ def test_a_flag_that_is_neither() -> None:
 def test_hosts() -> None:
     env = {"ALLOWED_HOSTS": "school.example, www.school.example ,"}
     assert environment.hosts("ALLOWED_HOSTS", env=env) == ["school.example", "www.school.example"]
+    with pytest.raises(SettingRefused, match="any name"):
+        environment.hosts("ALLOWED_HOSTS", env={"ALLOWED_HOSTS": "school.example,*"})
     with pytest.raises(SettingRefused, match="host names only"):
         environment.hosts("ALLOWED_HOSTS", env={"ALLOWED_HOSTS": "https://school.example"})
 
@@ -46,6 +48,12 @@ def test_a_file_beside_the_data_by_default(tmp_path: Path) -> None:
 
 def test_a_file_by_its_path(tmp_path: Path) -> None:
     assert environment.database(f"sqlite:///{tmp_path}/a%20b.db", DATA)["NAME"] == f"{tmp_path}/a b.db"
+
+
+def test_a_file_in_a_folder_that_cannot_be(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("")
+    with pytest.raises(SettingRefused, match=r"needs the folder .*/file/x: Not a directory"):
+        environment.database(f"sqlite:///{tmp_path}/file/x/a.db", DATA)
 
 
 def test_a_server_with_everything() -> None:
