@@ -57,8 +57,8 @@ def grade_formula(answer: str, key: FormulaKey) -> Verdict:
 
 
 def _found(read: ReadSpecies, key: FormulaKey) -> list[str]:
-    found = _codes(read.species, key)
-    return [*found, "extra_coefficient"] if read.coefficient != 1 else found
+    found = [*_codes(read.species, key), *(["extra_coefficient"] if read.coefficient != 1 else [])]
+    return list(codes.ordered(KIND, found))
 
 
 def _codes(typed: Formula, key: FormulaKey) -> list[str]:

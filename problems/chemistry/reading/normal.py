@@ -23,6 +23,7 @@ _RAISED_FRACTION = re.compile(r"([⁰¹²³⁴-⁹]+)[⁄/∕]([₀-₉]+|\d+)")
 _COMMAND = re.compile(r"\\([A-Za-z]+)\*? ?|\\([,;:!> ()\[\]])|\\([{}])")
 _FRACTION = re.compile(r"\\[dt]?frac *\{ *(\d+) *\} *\{ *(\d+) *\}")
 _BARE_SUPERSCRIPT = re.compile(r"\^\{?\s*(\d)\s*\}?\s*\^\{?\s*([+-]+)\s*\}?")
+_COUNT_AND_STATE = re.compile(r"_\{\s*(\d+)\s*(\([A-Za-z]+\))\s*\}")
 _RAISED_FIRST = re.compile(r"(\^\{[^{}]*\})(_\{\d+\}|_\d)")
 
 
@@ -92,6 +93,7 @@ def normalise(source: str) -> Typed:
         typed = replace(_characters(source), _FRACTION, lambda match: f"{match[1]}/{match[2]}")
         typed = _braces(_commands(typed))
         typed = replace(typed, _BARE_SUPERSCRIPT, lambda match: f"^{{{match[1]}{match[2]}}}")
+        typed = replace(typed, _COUNT_AND_STATE, lambda match: f"_{{{match[1]}}}{match[2]}")
         typed = _swap_raised(typed) if "}_" in typed.text else typed
     return replace(typed, _tables().words, lambda match: RIGHT)
 

@@ -8,7 +8,7 @@ so the work grows with the length of the text only.
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from problems.chemistry.reading.familiar import UNREAD, Familiar
+from problems.chemistry.reading.familiar import KEY_THERE, KNOWN, UNREAD, Familiar
 from problems.chemistry.reading.terms import Term, terms_at
 
 Cost = tuple[int, int]
@@ -73,6 +73,8 @@ def _steps(
         if sign == "-" and not (term.species and term.species.is_electron):
             continue
         rank = familiar.rank(term.species, side) if term.species else 10 * UNREAD
+        if term.is_apart and not (rank <= KEY_THERE or rank == KNOWN):
+            continue
         yield _Step((sofar[0] + rank, sofar[1] + term.unusual), term, sign, before)
 
 

@@ -53,17 +53,26 @@ class Body(NamedTuple):
 
 
 class Tail(NamedTuple):
-    """What follows a body: a charge, states, and how far they go."""
+    """What follows a body: a charge, states, and how far they go.
+
+    `takes_digit`: the last digit of the body is the size of the charge; `is_apart`: a space stands
+    between the body and the sign.
+    """
 
     charge: int
     states: tuple[str, ...]
     end: int
     takes_digit: bool = False
+    is_apart: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Term:
-    """One reading of one term. `species` is None where its symbols or digits are wrong."""
+    """One reading of one term. `species` is None where its symbols or digits are wrong.
+
+    `unusual` is 1 for the less usual division of digits and sign; `is_apart` says that a sign was
+    taken for the charge across a space, so that it may as well have been a plus or minus.
+    """
 
     coefficient: Fraction
     species: Formula | None
@@ -72,6 +81,7 @@ class Term:
     end: int
     body: Body
     unusual: int = 0
+    is_apart: bool = False
 
     @property
     def charge(self) -> int:
@@ -226,15 +236,16 @@ def _charges(text: str, place: int, stop: int, loose: int) -> Iterator[Tail]:
 def _signs(text: str, match: re.Match[str], stop: int, loose: int) -> Iterator[Tail]:
     """A run of equal signs: all of it the charge, or all but the last, which joins the next term."""
     raised, run = match.groups()
+    apart = match.start() != match.start(2) and not raised
     for length in {len(run), len(run) - 1} - {0}:
         if length > MOST_SIGNS:
             continue
         end = match.start(2) + length
-        yield Tail(_signed(run[:length], ""), (), end)
+        yield Tail(_signed(run[:length], ""), (), end, is_apart=apart)
         if length > 1:
             continue
-        if loose and not raised and match.start() == match.start(2):
-            yield Tail(_signed(run[0], "1"), (), end, takes_digit=True)
+        if loose and not raised:
+            yield Tail(_signed(run[0], "1"), (), end, takes_digit=True, is_apart=apart)
         digit = _DIGIT.match(text, end, stop)
         if digit and digit[1] != "0":
             yield Tail(_signed(run[0], digit[1]), (), digit.end())
@@ -252,7 +263,8 @@ def _term(coefficient: Fraction | None, body: Body, tail: Tail, start: int) -> T
     atoms = atoms_in(text)
     bad = atoms is None or coefficient is None or (tail.takes_digit and not charge)
     species = None if bad else Formula(atoms or (), charge, _unwrapped(text))
-    return Term(coefficient or Fraction(1), species, tail.states, start, tail.end, body, _unusual(body, tail))
+    number, unusual = coefficient or Fraction(1), _unusual(body, tail)
+    return Term(number, species, tail.states, start, tail.end, body, unusual, tail.is_apart)
 
 
 def _unusual(body: Body, tail: Tail) -> int:

@@ -64,15 +64,24 @@ class Comparison:
 
     @cached_property
     def species(self) -> tuple[Species, Species]:
-        """The answer's species by side; the water of hydronium counts neither for nor against."""
-        return self._species_on(LEFT), self._species_on(RIGHT)
+        """The answer's species by side, as the key's sides ask for water."""
+        return self.species_for(self.standard.frame.sides)
 
-    def _species_on(self, side: int) -> Species:
+    def species_for(self, wanted: tuple[Species, Species]) -> tuple[Species, Species]:
+        """The answer's species by side. Beside hydronium, water counts where it is wanted and typed."""
+        left, right = (self._species_on(side, wanted[side]) for side in BOTH)
+        return left, right
+
+    def _species_on(self, side: int, wanted: Species) -> Species:
         found = species_on(self.work.sides[side])
         if not self.work.has_hydronium:
             return found
-        counted = WATER in self.standard.frame.sides[side] and self.work.water_typed[side]
+        counted = WATER in wanted and self.work.water_typed[side]
         return found | {WATER} if counted else found - {WATER}
+
+    def matches(self, wanted: tuple[Species, Species]) -> bool:
+        """True where each side holds just the species wanted there, and there are some."""
+        return all(wanted) and self.species_for(wanted) == wanted
 
     @cached_property
     def extra(self) -> tuple[Species, Species]:

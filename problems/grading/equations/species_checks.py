@@ -13,14 +13,13 @@ DIATOMIC = frozenset(("H", "O", "N", "Cl", "Br", "I", "F"))
 
 def other_electrode(answer: Comparison) -> Iterator[Finding]:
     """The species of the other electrode's half-reaction, which is the standard: any way, any medium."""
-    left, right = answer.species
-    if left and right and any((left, right) in (form, form[::-1]) for form in answer.standard.forms):
+    if any(answer.matches(form) or answer.matches(form[::-1]) for form in answer.standard.forms):
         yield Finding("other_electrode", _("This is what happens at the other electrode."))
 
 
 def reversed_reaction(answer: Comparison) -> Iterator[Finding]:
     """The species of the key, each on the other side."""
-    if answer.species == answer.standard.frame.sides[::-1] and all(answer.species):
+    if answer.matches(answer.standard.frame.sides[::-1]):
         yield Finding(
             "reversed",
             _("The reaction is written backwards: what is used up and what is made are exchanged."),
