@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import zoneinfo
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import datetime
 from typing import Any, cast
 
 from django import forms
 from django.contrib.auth.forms import BaseUserCreationForm, UsernameField
 from django.core.exceptions import ValidationError
+from django.db import IntegrityError, transaction
 from django.http import HttpRequest
 from django.utils.translation import gettext_lazy as _
 
@@ -94,6 +97,15 @@ class NewAccountForm(BaseUserCreationForm):  # type: ignore[type-arg]  # not gen
         super().__init__(*args, **kwargs)
         # It is not the first field of the page, so the cursor does not belong here.
         self.fields["username"].widget.attrs.pop("autofocus", None)
+
+    @contextmanager
+    def taken_meanwhile(self) -> Iterator[None]:
+        """Turns the clash with a form sent at the same moment into a message at its field."""
+        try:
+            with transaction.atomic():
+                yield
+        except IntegrityError:
+            self.add_error("username", User._meta.get_field("username").error_messages["unique"])
 
 
 class ProfileForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at run time

@@ -9,7 +9,6 @@ from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.forms import PasswordChangeForm
 from django.contrib.auth.views import PasswordChangeView
 from django.core.exceptions import PermissionDenied
-from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render, resolve_url
 from django.urls import reverse_lazy
@@ -72,11 +71,11 @@ def join(request: HttpRequest) -> HttpResponse:
     join_form = JoinForm(request, timezone.now(), data)
     student_form = NewAccountForm(data)
     if data and all([join_form.is_valid(), student_form.is_valid()]):
-        with transaction.atomic():
-            student = student_form.save()
-            join_form.cleaned_data["join_word"].add_student(student)
-        login(request, student, backend=settings.AUTHENTICATION_BACKENDS[0])
-        return _joined(request, join_form)
+        with student_form.taken_meanwhile():
+            join_form.cleaned_data["join_word"].add_student(student_form.save())
+        if student_form.is_valid():
+            login(request, student_form.instance, backend=settings.AUTHENTICATION_BACKENDS[0])
+            return _joined(request, join_form)
     return render(request, "accounts/join.html", {"forms": [join_form, student_form]})
 
 
@@ -110,12 +109,13 @@ def invitation(request: HttpRequest, secret: uuid.UUID) -> HttpResponse:
         raise Http404
     form = NewAccountForm(request.POST or None, instance=User(is_teacher=True))
     if form.is_valid():
-        with transaction.atomic():
+        with form.taken_meanwhile():
             if not open_invitation.update(used_at=now):
                 raise Http404
-            teacher = form.save()
-        login(request, teacher, backend=settings.AUTHENTICATION_BACKENDS[0])
-        return redirect(settings.LOGIN_REDIRECT_URL)
+            form.save()
+        if form.is_valid():
+            login(request, form.instance, backend=settings.AUTHENTICATION_BACKENDS[0])
+            return redirect(settings.LOGIN_REDIRECT_URL)
     return render(request, "accounts/invitation.html", {"form": form})
 
 
