@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from problems.chemistry.formula import HYDROGEN_ION, HYDRONIUM, Formula
+from problems.chemistry.notation import as_unicode
 from problems.chemistry.reading import Familiar, ReadingError, ReadSpecies, read_species
 from problems.errors import ProblemError
 from problems.grading import codes, fields
@@ -14,6 +15,7 @@ from problems.grading.verdict import Verdict
 from problems.words import _
 
 KIND = "formula"
+MOST_SENTENCES = 2
 
 
 @dataclass(frozen=True)
@@ -50,10 +52,25 @@ def grade_formula(answer: str, key: FormulaKey) -> Verdict:
     except ReadingError as error:
         return Verdict("unreadable", (error.code,), None, error.sentence, error.position, error.length)
     found = _found(read, key)
-    sentences = [codes.sentence(KIND, code) for code in found]
     worst = codes.worst(KIND, found)
     place = (None, None) if worst == "correct" else (read.position, read.length)
-    return Verdict(worst, tuple(found), read.shown, " ".join(sentences[:2]) or _("Right."), *place)
+    message = " ".join(_sentence(code, read) for code in found[:MOST_SENTENCES]) or _("Right.")
+    return Verdict(worst, tuple(found), read.shown, message, *place)
+
+
+def _sentence(code: str, read: ReadSpecies) -> str:
+    """What a code says of the species that was typed."""
+    species = as_unicode(read.species)
+    sentences = {
+        "not_diatomic": _("{species} is a single atom: this element consists of molecules of two."),
+        "wrong_ion_charge": _("{species} has the right atoms, but look at its charge."),
+        "changed_formula": _("{species} has the right elements, but look at how many of each."),
+        "unexpected_species": _("{species} is not the species asked for."),
+        "extra_coefficient": _("A formula needs no number in front: leave out the {count}."),
+    }
+    if code not in sentences:
+        return codes.sentence(KIND, code)
+    return sentences[code].format(species=species, count=read.coefficient)
 
 
 def _found(read: ReadSpecies, key: FormulaKey) -> list[str]:

@@ -7,7 +7,7 @@ familiar.py     what is expected: by it readings are ranked
 sums.py         the best way through one side of an equation
 arrows.py       where the arrow is
 faults.py       why a text cannot be read, and what was meant
-reader.py       the whole: `read_equation`, `read_species`, `live_readings`
+reader.py       the whole: `read_equation`, `read_species`, `live_readings`, `live_species`
 shown.py        real subscripts and superscripts
 """
 
@@ -17,6 +17,7 @@ from problems.chemistry.reading.reader import (
     ReadEquation,
     ReadSpecies,
     live_readings,
+    live_species,
     possible_equations,
     read_equation,
     read_species,
@@ -28,6 +29,7 @@ __all__ = [
     "ReadSpecies",
     "ReadingError",
     "live_readings",
+    "live_species",
     "possible_equations",
     "read_equation",
     "read_species",

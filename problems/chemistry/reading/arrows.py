@@ -22,10 +22,10 @@ class Arrow(NamedTuple):
 
 
 def arrows(typed: Typed) -> list[Arrow]:
-    """Every place for the arrow, the longest first; raises ReadingError unless there is one arrow."""
+    """Every place for the arrow, the longest first, or none; raises ReadingError for a second arrow."""
     found = list(_ARROW.finditer(typed.text)) or list(_EQUALS.finditer(typed.text))
     if not found:
-        raise ReadingError("unreadable", _("There is no arrow. Write it as -> between the two sides."))
+        return []
     if len(found) > 1:
         raise _at(typed, found[1], _("There is more than one arrow. Write one equation with one arrow."))
     match = found[0]

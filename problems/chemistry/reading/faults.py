@@ -41,7 +41,10 @@ class Found(NamedTuple):
 def check_terms(typed: Typed, sides: tuple[Sum, Sum], familiar: Familiar) -> None:
     """Raises ReadingError for the gravest fault of the terms, if any has one."""
     terms = [(term, side) for side in (LEFT, RIGHT) for term in (*sides[side].terms, *sides[side].subtracted)]
-    suspects = [(term, side) for term, side in terms if _is_suspect(term, familiar)]
+    suspects = sorted(
+        ((term, side) for term, side in terms if _is_suspect(term, familiar)),
+        key=lambda suspect: suspect[0].species is not None,
+    )
     found = [fault for term, side in suspects[:MOST_TERMS] if (fault := _fault(typed, term, side, familiar))]
     if not found:
         return

@@ -4,7 +4,6 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import chain
 
 from problems.chemistry.formula import Formula
 from problems.chemistry.reading.arrows import Arrow, arrows
@@ -13,7 +12,7 @@ from problems.chemistry.reading.familiar import LEFT, RIGHT, Familiar
 from problems.chemistry.reading.faults import check_plus, check_terms, stuck
 from problems.chemistry.reading.normal import Typed, normalise
 from problems.chemistry.reading.shown import show_term
-from problems.chemistry.reading.sums import Stuck, Sum, read_sum
+from problems.chemistry.reading.sums import FREE, Stuck, Sum, read_sum
 from problems.chemistry.reading.terms import Term
 from problems.words import _
 
@@ -81,40 +80,63 @@ def read_species(source: str, familiar: Familiar | None = None) -> ReadSpecies:
     """
     familiar = familiar or Familiar()
     typed = prepared(source)
+    return _read(typed, _one_species(typed, familiar).terms[0])
+
+
+def _one_species(typed: Typed, familiar: Familiar) -> Sum:
+    """The text as a sum of one term; raises ReadingError."""
     found = read_sum(typed.text, 0, len(typed.text), LEFT, familiar)
     if isinstance(found, Stuck):
         raise stuck(typed, 0, len(typed.text), found.place)
     if len(found.terms) != 1 or found.subtracted:
         second = (*found.terms, *found.subtracted)[1 if len(found.terms) > 1 else 0]
-        raise ReadingError(
-            "unreadable",
-            _("One species is asked for; there are several."),
-            *typed.span(second.start, second.end),
-        )
-    check_terms(typed, (found, found), familiar)
-    return _read(typed, found.terms[0])
+        sentence = _("One species is asked for; there are several.")
+        raise ReadingError("unreadable", sentence, *typed.span(second.start, second.end))
+    check_terms(typed, (found, Sum((), (), FREE)), familiar)
+    return found
 
 
-def possible_equations(source: str, familiar: Familiar) -> list[ReadEquation]:
-    """The chosen reading, then those that differ from it in one species; raises ReadingError."""
+def possible_equations(source: str, familiar: Familiar, even: bool = False) -> list[ReadEquation]:
+    """The chosen reading, then those that differ from it in one species; raises ReadingError.
+
+    With `even`, only those that are as expected as the chosen one.
+    """
     typed = prepared(source)
     best = _best(typed, familiar)
     check_terms(typed, best, familiar)
-    rivals = chain(best[0].rivals, best[1].rivals)
-    changed = ((_with(best[0], rival), _with(best[1], rival)) for rival in rivals)
+    rivals = [rival for side in best for rival in side.rivals if rival.is_even or not even]
+    changed = ((_with(best[0], rival.term), _with(best[1], rival.term)) for rival in rivals)
     return [_equation(typed, sides) for sides in (best, *changed)]
 
 
 def live_readings(source: str, ions: Iterable[Formula] = ()) -> tuple[str, ...]:
-    """How a text reads to one who knows no key: one reading, or two that stay possible, as shown.
+    """How an equation reads to one who knows no key: one reading, or two that stay possible, as shown.
 
     Raises ReadingError where there is none.
 
     >>> live_readings("2Br- -> Br2 + 2e-")
     ('2 Br⁻ → Br₂ + 2 e⁻',)
     """
-    readings = possible_equations(source, Familiar.with_ions(ions))
-    return tuple(dict.fromkeys(reading.shown for reading in readings))[:2]
+    readings = possible_equations(source, Familiar.with_ions(ions), even=True)
+    return _two(reading.shown for reading in readings)
+
+
+def live_species(source: str, ions: Iterable[Formula] = ()) -> tuple[str, ...]:
+    """How a formula reads to one who knows no key: one reading, or two that stay possible, as shown.
+
+    Raises ReadingError where there is none.
+
+    >>> live_species("Br2-")
+    ('Br²⁻', 'Br₂⁻')
+    """
+    typed = prepared(source)
+    found = _one_species(typed, Familiar.with_ions(ions))
+    even = (rival.term for rival in found.rivals if rival.is_even)
+    return _two(_read(typed, term).shown for term in (*found.terms, *even))
+
+
+def _two(shown: Iterable[str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(shown))[:2]
 
 
 def prepared(source: str) -> Typed:
@@ -141,6 +163,8 @@ def prepared(source: str) -> Typed:
 def _best(typed: Typed, familiar: Familiar) -> tuple[Sum, Sum]:
     """The best reading over all places of the arrow, left side first."""
     places = arrows(typed)
+    if not places:
+        raise _no_arrow(typed, familiar)
     product = _side(typed, places[0], after=True, familiar=familiar)
     reactants = [_side(typed, place, after=False, familiar=familiar) for place in places]
     read = [side for side in reactants if isinstance(side, Sum)]
@@ -151,6 +175,14 @@ def _best(typed: Typed, familiar: Familiar) -> tuple[Sum, Sum]:
         raise stuck(typed, places[0].end, len(typed.text), product.place)
     best = min(read, key=lambda side: side.cost)
     return (product, best) if places[0].backwards else (best, product)
+
+
+def _no_arrow(typed: Typed, familiar: Familiar) -> ReadingError:
+    """What to say where no arrow is; the place is where the text stops being a sum of species."""
+    found = read_sum(typed.text, 0, len(typed.text), LEFT, familiar)
+    place = found.place if isinstance(found, Stuck) else len(typed.text)
+    sentence = _("There is no arrow. Write it as -> between the two sides.")
+    return ReadingError("unreadable", sentence, *typed.span(place, place + 1))
 
 
 def _side(typed: Typed, arrow: Arrow, after: bool, familiar: Familiar) -> Sum | Stuck:

@@ -6,13 +6,21 @@ so the work grows with the length of the text only.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from typing import NamedTuple
 
 from problems.chemistry.reading.familiar import KEY_THERE, KNOWN, UNREAD, Familiar
 from problems.chemistry.reading.terms import Term, terms_at
 
 Cost = tuple[int, int]
 FREE: Cost = (0, 0)
+
+
+class Rival(NamedTuple):
+    """Another reading of the same stretch of text; `is_even` where it is as expected as the chosen one."""
+
+    term: Term
+    is_even: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +30,7 @@ class Sum:
     terms: tuple[Term, ...]
     subtracted: tuple[Term, ...]
     cost: Cost
-    rivals: tuple[Term, ...] = ()
+    rivals: tuple[Rival, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,17 +101,14 @@ def _finished(last: _Step, side: int, familiar: Familiar, text: str) -> Sum:
     return Sum(tuple(reversed(terms)), tuple(reversed(subtracted)), last.cost, rivals)
 
 
-def _rivals(terms: list[Term], side: int, familiar: Familiar, text: str) -> tuple[Term, ...]:
-    """Readings of the same text that are as expected as the chosen one but for the usual division."""
+def _rivals(terms: list[Term], side: int, familiar: Familiar, text: str) -> tuple[Rival, ...]:
+    """Other readings of the stretches of text that the chosen terms fill."""
     return tuple(
-        replace(other, unusual=1)
+        Rival(other, familiar.rank(other.species, side) == familiar.rank(term.species, side))
         for term in terms
         if term.species
         for other in terms_at(text, term.start, term.end)
-        if other.end == term.end
-        and other.species
-        and other.species != term.species
-        and familiar.rank(other.species, side) == familiar.rank(term.species, side)
+        if other.end == term.end and other.species and other.species != term.species
     )
 
 

@@ -44,7 +44,7 @@ def spectator_ions(answer: Comparison) -> Iterator[Finding]:
         sentence = _("Leave out the ions that take no part: {species}.")
     else:
         sentence = _(
-            "Write salts, strong acids and bases in water as ions, without those that take no part: {species}."
+            "Write salts, strong acids and bases as ions, and leave out those that take no part: {species}."
         )
     yield Finding("spectator_ions", sentence.format(species=names), answer.place(found[0]))
 
