@@ -5,10 +5,11 @@ own; it is always wrong and weighs more than every other wrong code.
 """
 
 import tomllib
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from problems.grading.verdict import SCORES, Judgement
 from problems.words import _
@@ -22,8 +23,8 @@ BY_WEIGHT: tuple[Judgement, ...] = ("unreadable", "wrong", "partly", "correct")
 class Code:
     """One code of one kind of answer, with its plain-language entry.
 
-    `wrong` is an answer that gets the code where the right one is `right`; a code that is a mere
-    note has no wrong example.
+    `example` is an answer that gets the code where the right one is `right`, with the further fields
+    of the grading case in `case`.
     """
 
     kind: str
@@ -31,8 +32,9 @@ class Code:
     verdict: Judgement
     title: str
     means: str
-    wrong: str
+    example: str
     right: str
+    case: Mapping[str, Any] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         if self.verdict not in SCORES:

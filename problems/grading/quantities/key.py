@@ -7,7 +7,7 @@ from problems.grading import fields
 from problems.grading.names import split_name
 from problems.grading.numbers import Number, numbers_at
 from problems.grading.quantities.tail import read_tail
-from problems.grading.quantities.units import Dimension, Named, pure_number, registry, units
+from problems.grading.quantities.units import Dimension, Named, kelvin, pure_number, registry, units
 from problems.grading.typed import Typed
 from problems.words import _
 
@@ -86,7 +86,7 @@ class QuantityKey:
 
     @property
     def is_temperature(self) -> bool:
-        return bool(self.right.dimension == registry().kelvin.dimensionality)
+        return bool(self.right.dimension == kelvin().dimensionality)
 
     @property
     def takes_unit(self) -> bool:

@@ -9,7 +9,7 @@ from itertools import islice, product
 import periodictable
 
 from problems.chemistry.formula import FormulaError, atoms_of
-from problems.grading.quantities.units import Dimension, Named, registry, units
+from problems.grading.quantities.units import Dimension, Named, kelvin, units
 from problems.grading.quantities.units import product as unit_product
 
 MOST_READINGS = 32
@@ -77,9 +77,7 @@ def read_tail(text: str, wanted: tuple[Dimension, ...]) -> Tail | None:
     Where the text can be read in several ways, the reading that measures what is wanted wins, the
     first wanted first; else the one that takes most of the text for a unit.
     """
-    readings = list(
-        islice(_readings(text.strip(), registry().kelvin.dimensionality in wanted), MOST_READINGS)
-    )
+    readings = list(islice(_readings(text.strip(), kelvin().dimensionality in wanted), MOST_READINGS))
     for dimension in wanted:
         for reading in readings:
             if reading.dimension == dimension:

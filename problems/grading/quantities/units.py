@@ -83,9 +83,9 @@ def product(factors: Iterable[tuple[Named, int]]) -> Named:
     parts = list(factors)
     if len(parts) == 1 and parts[0][1] == 1:
         return parts[0][0]
-    unit = registry().Unit("")
+    unit = pure_number().unit
     for named, exponent in parts:
-        plain = registry().kelvin if named.shown in ("°C", "°F") else named.unit
+        plain = kelvin() if named.shown in ("°C", "°F") else named.unit
         unit = unit * plain**exponent
     return Named(_shown(parts), unit)
 
@@ -94,6 +94,12 @@ def product(factors: Iterable[tuple[Named, int]]) -> Named:
 def pure_number() -> Named:
     """The unit of a quantity without one."""
     return Named("", registry().Unit(""))
+
+
+@cache
+def kelvin() -> pint.Unit:
+    """The unit of temperature that has no offset."""
+    return registry().kelvin
 
 
 def measured(dimension: Dimension) -> str:

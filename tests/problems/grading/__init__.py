@@ -1,0 +1,1 @@
+"""Typed answers judged."""
