@@ -127,13 +127,19 @@ def _sum(terms: tuple[tuple[Node, bool], ...]) -> str:
 
 
 def _product(factors: tuple[tuple[Node, bool], ...]) -> str:
-    above = "·".join(_within(factor, Sum) for factor, divides in factors if not divides)
+    above = "·".join(_factor(factor) for factor, divides in factors if not divides)
     below = [factor for factor, divides in factors if divides]
     if not below:
         return above
-    parts = "·".join(_within(factor, Sum) for factor in below)
+    parts = "·".join(_factor(factor) for factor in below)
     simple = len(below) == 1 and not isinstance(below[0], Product)
     return f"{above or '1'}/{parts if simple else f'({parts})'}"
+
+
+def _factor(node: Node) -> str:
+    """A factor of a product, in brackets where it is a sum or has a denominator."""
+    fraction = isinstance(node, Product) and any(divides for _factor, divides in node.factors)
+    return f"({shown(node)})" if fraction else _within(node, Sum)
 
 
 def _power(base: Node, exponent: Node) -> str:

@@ -1,0 +1,99 @@
+"""Cleaning of typed and pasted text, and the way back to the places in the original."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from problems.grading.typed import LONGEST, Typed, UnreadableError, read_or_refuse
+from problems.grading.verdict import Verdict
+
+
+@pytest.mark.parametrize(
+    ("typed", "clean"),
+    [
+        ("22.4 mL", "22.4 mL"),
+        ("  22.4 mL .  ", "22.4 mL"),
+        ("22.4\u00a0mL", "22.4 mL"),
+        ("22.4\u2009mL", "22.4 mL"),
+        ("22.4\tmL\r\n", "22.4 mL"),
+        ("22\u200b.4\ufeff mL\u200e", "22.4 mL"),
+        ("−5", "-5"),
+        ("–5", "-5"),
+        ("—5", "-5"),
+        ("２２．４", "22.4"),
+        ("10⁻²", "10⁻²"),
+        ("Μ", "M"),
+        ("С", "C"),
+        ("$5$", "5"),
+        ("\\mathrm{mL}", "mL"),
+        ("\\text{mL} x", "mL x"),
+        ("\\ce{H2}", "H2"),
+        ("\\mathrm {mol\\,L^{-1}}", " mol L^{-1}".strip()),
+        ("5\\,\\%", "5 %"),
+        ("2 \\times 10", "2 ×10"),
+        ("2\\cdot 10", "2·10"),
+        ("\\frac{a}{b}", "\\frac{a}{b}"),
+        ("\\dfrac{a}{b}", "\\frac{a}{b}"),
+        ("\\left(a\\right)", "(a)"),
+        ("\\eta", "η"),
+        ("\\Delta t", "Δt"),
+        ("\\blorp", "\\blorp"),
+        ("21^\\circ C", "21°C"),
+        ("21^{\\circ}C", "21°C"),
+        ("21 ℃", "21 °C"),
+        ("5 ㎎", "5 mg"),
+        ("\\{a\\}", "{a}"),
+        ("}{", "}{"),
+        ("", ""),
+        ("...", ""),
+    ],
+)
+def test_typed_text_is_cleaned(typed: str, clean: str) -> None:
+    assert Typed.of(typed).text == clean
+
+
+@given(st.text(max_size=80))
+def test_every_character_keeps_a_place_inside_the_original(typed: str) -> None:
+    clean = Typed.of(typed)
+    assert len(clean.text) == len(clean.starts) == len(clean.ends)
+    for start, end in zip(clean.starts, clean.ends, strict=True):
+        assert 0 <= start < end <= len(typed)
+    assert list(clean.starts) == sorted(clean.starts)
+
+
+@given(st.text(alphabet="abc 123", min_size=1, max_size=30))
+def test_places_of_plain_text_are_its_own(typed: str) -> None:
+    clean = Typed.of(typed)
+    for number, char in enumerate(clean.text):
+        position, length = clean.place(number, number + 1)
+        assert (typed[position], length) == (char, 1)
+
+
+def test_places_count_code_points_of_what_was_typed() -> None:
+    clean = Typed.of("\U0001f9ea\u200b\\times 5")
+    assert clean.text == "\U0001f9ea×5"
+    assert clean.place(1, 2) == (2, 7)
+    assert clean.place(2, 3) == (9, 1)
+    assert clean.place(3, 3) == (10, 0)
+
+
+def test_a_text_without_characters_has_no_places() -> None:
+    with pytest.raises(ValueError, match="place"):
+        Typed("ab", (0,), (1,), 2)
+
+
+def test_a_judge_may_refuse_with_its_own_code() -> None:
+    def refuse(typed: Typed) -> Verdict:
+        raise UnreadableError("No such symbol.", 1, 2, code="unknown_symbol")
+
+    verdict = read_or_refuse(" ab", refuse)
+    assert (verdict.codes, verdict.position, verdict.length) == (("unknown_symbol",), 2, 1)
+    assert verdict.message == "No such symbol."
+
+
+def test_too_long_text_is_not_even_cleaned() -> None:
+    def fail(typed: Typed) -> Verdict:
+        raise AssertionError("read")
+
+    verdict = read_or_refuse("a" * (LONGEST + 7), fail)
+    assert (verdict.position, verdict.length) == (LONGEST, 7)
