@@ -19,7 +19,7 @@ GRAMS = 1e3
 
 
 def as_json(setup: Setup, points: int = LEAST_POINTS) -> dict[str, Any]:
-    """The evidence of `setup` as plain values; numbers in the unit their name ends with, null for what is not."""
+    """The evidence of `setup` as plain values; numbers in the unit their name ends with, null for nothing."""
     found = evidence_of(setup)
     return {
         "setup": setup.as_json(),

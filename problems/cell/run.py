@@ -137,13 +137,18 @@ class _Engine:
         self.note()
 
     def stage(self) -> None:
-        """Go on until what is discharged changes, the time is over or the run ends."""
+        """Go on until what is discharged changes, the time is over or the run ends.
+
+        The steps grow as long as nothing happens, so that a slow end never takes many of them.
+        """
         self.decide()
-        step = self.horizon() / STEPS
+        step, taken = self.horizon() / STEPS, 0
         while self.time < self.setup.time * (1 - 1e-12):
-            change = self.step(min(step, self.setup.time - self.time))
-            if change or self.run.ending:
+            if self.step(min(step, self.setup.time - self.time)) or self.run.ending:
                 return
+            taken += 1
+            if taken % (2 * STEPS) == 0:
+                step *= 2
 
     def decide(self) -> None:
         for role in ROLES:
@@ -202,7 +207,7 @@ class _Engine:
         if choice.taken == CHLORIDE and CHLORINE in choice.products:
             zone = tables.document("rules")["chloride"]
             weak, strong = float(zone["weak"]) * self.litres, float(zone["strong"]) * self.litres
-            return weak if choice.mixed else min(strong, first / 2)
+            return min(weak if choice.mixed else strong, first / 2)
         return first * USED_UP
 
     def ceiling(self) -> float:
