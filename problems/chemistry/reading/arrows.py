@@ -11,6 +11,7 @@ MOST_CHARGES = 4
 
 _ARROW = re.compile(rf"{RIGHT}+|{LEFT}+|<[-=]+>|=+>|(?P<dashes>-+)>|<[-=]+")
 _EQUALS = re.compile(r"=+")
+_BROKEN = re.compile(r"(?<=\s)[-=]\s+>")
 
 
 class Arrow(NamedTuple):
@@ -23,7 +24,8 @@ class Arrow(NamedTuple):
 
 def arrows(typed: Typed) -> list[Arrow]:
     """Every place for the arrow, the longest first, or none; raises ReadingError for a second arrow."""
-    found = list(_ARROW.finditer(typed.text)) or list(_EQUALS.finditer(typed.text))
+    patterns = (_ARROW, _BROKEN, _EQUALS)
+    found = next((found for pattern in patterns if (found := list(pattern.finditer(typed.text)))), [])
     if not found:
         return []
     if len(found) > 1:

@@ -20,7 +20,8 @@ from problems.words import _
 ALIKE = {"0": "O", "1": "l", "I": "l"}
 MOST_ALIKE = 6
 MOST_RECASED = 64
-MOST_TERMS = 8
+MOST_ATTEMPTS = 300
+LONGEST_TERM = 40
 LONGEST_RUN = 12
 WORD = re.compile(r"[a-z]{4,}")
 ORDER: tuple[Fault, ...] = ("unreadable", "unknown_element", "letter_case", "look_alike")
@@ -38,6 +39,21 @@ class Found(NamedTuple):
     suggestion: str = ""
 
 
+class Attempts:
+    """How many changed texts may still be read for one answer: the bound on the work."""
+
+    def __init__(self) -> None:
+        self.left = MOST_ATTEMPTS
+
+    def read(self, text: str) -> Iterator[Term]:
+        """Readings of a text as one term, while attempts are left."""
+        if self.left <= 0:
+            return iter(())
+        self.left -= 1
+        text = text.strip()
+        return (term for term in terms_at(text, 0, len(text)) if term.end == len(text))
+
+
 def check_terms(typed: Typed, sides: tuple[Sum, Sum], familiar: Familiar) -> None:
     """Raises ReadingError for the gravest fault of the terms, if any has one."""
     terms = [(term, side) for side in (LEFT, RIGHT) for term in (*sides[side].terms, *sides[side].subtracted)]
@@ -45,7 +61,9 @@ def check_terms(typed: Typed, sides: tuple[Sum, Sum], familiar: Familiar) -> Non
         ((term, side) for term, side in terms if _is_suspect(term, familiar)),
         key=lambda suspect: suspect[0].species is not None,
     )
-    found = [fault for term, side in suspects[:MOST_TERMS] if (fault := _fault(typed, term, side, familiar))]
+    attempts = Attempts()
+    faults = (_fault(typed, term, side, familiar, attempts) for term, side in suspects)
+    found = [fault for fault in faults if fault]
     if not found:
         return
     worst = min(found, key=lambda fault: (ORDER.index(fault.code), fault.start))
@@ -60,29 +78,35 @@ def _is_suspect(term: Term, familiar: Familiar) -> bool:
     return familiar.has_key and not term.species.is_electron and term.species not in familiar.key
 
 
-def _fault(typed: Typed, term: Term, side: int, familiar: Familiar) -> Found | None:
+def _fault(typed: Typed, term: Term, side: int, familiar: Familiar, attempts: Attempts) -> Found | None:
     """What is wrong with a term that has no species, or one that the key does not have."""
-    if familiar.has_key:
-        meant = _recased_to_key(typed.text, term, familiar) or _alike_to_key(typed.text, term, familiar)
+    if familiar.has_key and term.end - term.start <= LONGEST_TERM:
+        meant = _recased_to_key(typed.text, term, familiar, attempts)
+        meant = meant or _alike_to_key(typed.text, term, familiar, attempts)
         if meant:
             return meant
-    return None if term.species else _unread(typed.text, term, side, familiar)
+    return None if term.species else _unread(typed.text, term, side, familiar, attempts)
 
 
-def _unread(text: str, term: Term, side: int, familiar: Familiar) -> Found:
+def _unread(text: str, term: Term, side: int, familiar: Familiar, attempts: Attempts) -> Found:
     body = term.body
     if WORD.search(text, body.start, body.end):
         return Found("unreadable", _("This cannot be read as a formula."), body.start, body.end)
     for run in LETTERS.finditer(text, body.start, body.end):
         if not _spellings(run.group()):
             return _unknown(run)
-    recased = list(islice(_recased(text, term), MOST_RECASED))
-    readable = [(other, new) for other in recased[:MOST_TERMS] for new in _whole(other) if new.species]
-    if text[body.start : body.end].isdigit() or _is_cased(text, term) or not readable:
-        sentence = _("“{typed}” cannot be read: a number in it is out of place or too large.")
-        return Found("unreadable", sentence.format(typed=text[term.start : term.end]), term.start, term.end)
-    best, _term = min(readable, key=lambda pair: _strangeness(pair[1].species, side, familiar))
-    return _letter_case(text, term, best)
+    if not (text[body.start : body.end].isdigit() or _is_cased(text, term)):
+        readable = [
+            (other, new)
+            for other in islice(_recased(text, term), MOST_ALIKE)
+            for new in attempts.read(other)
+            if new.species
+        ]
+        if readable:
+            best, _term = min(readable, key=lambda pair: _strangeness(pair[1].species, side, familiar))
+            return _letter_case(text, term, best)
+    sentence = _("“{typed}” cannot be read: a number in it is out of place or too large.")
+    return Found("unreadable", sentence.format(typed=text[term.start : term.end]), term.start, term.end)
 
 
 def _strangeness(species: Formula | None, side: int, familiar: Familiar) -> tuple[int, int]:
@@ -109,14 +133,14 @@ def _is_cased(text: str, term: Term) -> bool:
     return all(symbol in SYMBOLS for run in runs for symbol in SYMBOL.findall(run))
 
 
-def _recased_to_key(text: str, term: Term, familiar: Familiar) -> Found | None:
+def _recased_to_key(text: str, term: Term, familiar: Familiar, attempts: Attempts) -> Found | None:
     """A change of letter case alone that makes one of the key's species, look-alikes put right too."""
     key_elements = {frozenset[str](), *(species.elements for species in familiar.key)}
     for other in islice(_recased(text, term), MOST_RECASED):
         if other == text[term.start : term.end] or _elements(other, term) not in key_elements:
             continue
         for changed in (other, *_alike(other)):
-            if any(new.species in familiar.key or _is_electron(new) for new in _whole(changed)):
+            if any(new.species in familiar.key or _is_electron(new) for new in attempts.read(changed)):
                 return _letter_case(text, term, changed)
     return None
 
@@ -133,16 +157,19 @@ def _elements(text: str, term: Term) -> frozenset[str]:
 
 def _letter_case(text: str, term: Term, changed: str) -> Found:
     body, shift = term.body, term.start
-    typed, meant = text[body.start : body.end], changed[body.start - shift : body.end - shift]
+    typed, meant = text[body.start : term.end], changed[body.start - shift :]
     sentence = _("Write “{meant}” for “{typed}”: capital and small letters tell elements apart.")
     return Found("letter_case", sentence.format(meant=meant, typed=typed), body.start, body.end, meant)
 
 
-def _alike_to_key(text: str, term: Term, familiar: Familiar) -> Found | None:
+def _alike_to_key(text: str, term: Term, familiar: Familiar, attempts: Attempts) -> Found | None:
     """Look-alikes put right that make one of the key's species."""
     typed = text[term.start : term.end]
     for changed in _alike(typed):
-        if any(new.species in familiar.key for new in _whole(changed)):
+        symbols = set(SYMBOL.findall(changed))
+        if not any(species.elements <= symbols for species in familiar.key):
+            continue
+        if any(new.species in familiar.key for new in attempts.read(changed)):
             places = [
                 place for place, pair in enumerate(zip(typed, changed, strict=True)) if pair[0] != pair[1]
             ]
@@ -199,12 +226,6 @@ def _spelled(letters: str) -> Iterator[str]:
                 yield symbol + rest
 
 
-def _whole(text: str) -> Iterator[Term]:
-    """Readings of a text as one term."""
-    text = text.strip()
-    return (term for term in terms_at(text, 0, len(text)) if term.end == len(text))
-
-
 def check_plus(typed: Typed, sides: tuple[Sum, Sum], familiar: Familiar) -> None:
     """Raises ReadingError where one plus was typed for a charge and for the sum (`Cu2+2e-`)."""
     for side, wanted in ((LEFT, familiar.left), (RIGHT, familiar.right)):
@@ -226,7 +247,7 @@ def _lost_plus(typed: Typed, term: Term, sides: Sum, side: int, familiar: Famili
     rest = typed.text[term.end :]
     if not rest.lstrip().startswith("+") or term.charge or _is_electron(term):
         return False
-    for new in _whole(typed.text[term.start : term.end] + "+"):
+    for new in Attempts().read(typed.text[term.start : term.end] + "+"):
         if new.species not in familiar.key or new.species is None:
             continue
         if term.species in familiar.key:

@@ -64,8 +64,9 @@ def _tables() -> _Tables:
     arrows, tex = rows["arrows"], rows["tex"]
     for typed, plain in ((arrows["right"], RIGHT), (arrows["left"], LEFT), (arrows["dropped"], "")):
         characters |= dict.fromkeys(typed, plain)
-    meanings = (("right", RIGHT), ("left", LEFT), ("times", "*"), ("dropped", ""), ("spaces", " "))
-    commands = {name: plain for group, plain in meanings for name in tex[group]}
+    meanings = {"right": RIGHT, "left": LEFT, "times": "*", "raised": "^", "lowered": "_"}
+    meanings |= {"dropped": "", "spaces": " "}
+    commands = {name: plain for group, plain in meanings.items() for name in tex[group]}
     words = re.compile("|".join(arrows["words"]), re.IGNORECASE)
     return _Tables(characters, commands, frozenset(tex["wrappers"]), words)
 

@@ -18,7 +18,7 @@ from problems.words import _
 
 LONGEST = 500
 _LABEL = re.compile(r"[^→←<>=]*:")
-_END = re.compile(r"[\s.]*$")
+_END = re.compile(r"[\s.,;]*$")
 
 
 @dataclass(frozen=True, slots=True)

@@ -81,7 +81,7 @@ def _steps(
         if sign == "-" and not (term.species and term.species.is_electron):
             continue
         rank = familiar.rank(term.species, side) if term.species else 10 * UNREAD
-        if term.is_apart and not (rank <= KEY_THERE or rank == KNOWN):
+        if term.is_doubtful and not (rank <= KEY_THERE or rank == KNOWN):
             continue
         yield _Step((sofar[0] + rank, sofar[1] + term.unusual), term, sign, before)
 

@@ -6,12 +6,12 @@ way is given; `sums.py` keeps what fits with the rest of the text and ranks it.
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import NamedTuple
 from unicodedata import numeric
 
-from problems.chemistry.formula import ELECTRON, Formula
+from problems.chemistry.formula import ELECTRON, LONGEST, Formula
 from problems.chemistry.reading.body import atoms_in, is_well_built, symbols_in
 from problems.chemistry.reading.normal import HALVES
 
@@ -19,7 +19,7 @@ NESTING = 6
 MOST_SIGNS = 8
 
 _SPACE = re.compile(r"\s*")
-_TIMES = re.compile(r"\s*(?:\*\s*)?")
+_TIMES = re.compile(r"\s+x\s+|\s*(?:\*\s*)?")
 _COEFFICIENT = re.compile(
     rf"\(\s*(\d{{1,4}})\s*/\s*(\d{{1,4}})\s*\)|(\d{{1,4}})\s*/\s*(\d{{1,4}})(?!\d)"
     rf"|(\d{{0,4}})\s?([{HALVES}])|(\d{{0,4}})[.,](\d{{1,4}})(?!\d)|(\d{{1,4}})(?!\d)"
@@ -36,8 +36,9 @@ _CHARGE_RAISED = re.compile(r"\s*\^\{?\s*(\d)\s*\}?\s*([+-])")
 _CHARGE_APART = re.compile(r"\s*(\d)\s*([+-])")
 _SIGNS = re.compile(r"\s*(\^?)\s*(\++|-+)")
 _DIGIT = re.compile(r"(\d)(?!\d)")
+_BRACKETED_ION = re.compile(r"\((?:[^()]|\([^()]*\))*\)|\[[^\[\]]*\]")
 _DIGITS = re.compile(r"\d(?:\s*\d)*")
-_HYDRATE = re.compile(r"\s*[.*]\s*(\d{0,4})\s*(?=[A-Za-z(\[])")
+_HYDRATE = re.compile(r"(?:\s*[.*]|\s+x(?=\s))\s*(\d{0,4})\s*(?=[A-Za-z(\[])")
 _GROUP_NEXT = re.compile(r"\s+(?=[(\[])")
 _LOWERED = re.compile(r"_\{\s*(\d+)\s*\}|_(\d)")
 _WRAPPED = re.compile(r"([(\[])[^()\[\]]*[)\]]")
@@ -55,23 +56,23 @@ class Body(NamedTuple):
 class Tail(NamedTuple):
     """What follows a body: a charge, states, and how far they go.
 
-    `takes_digit`: the last digit of the body is the size of the charge; `is_apart`: a space stands
-    between the body and the sign.
+    `takes_digit`: the last digit of the body is the size of the charge; `is_doubtful`: the sign stands
+    apart, or raised where its digit is not, and is believed only for an ion that is expected.
     """
 
     charge: int
     states: tuple[str, ...]
     end: int
     takes_digit: bool = False
-    is_apart: bool = False
+    is_doubtful: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Term:
     """One reading of one term. `species` is None where its symbols or digits are wrong.
 
-    `unusual` is 1 for the less usual division of digits and sign; `is_apart` says that a sign was
-    taken for the charge across a space, so that it may as well have been a plus or minus.
+    `unusual` is 1 for the less usual division of digits and sign; a term that `is_doubtful` is
+    believed only where its species is expected.
     """
 
     coefficient: Fraction
@@ -81,7 +82,7 @@ class Term:
     end: int
     body: Body
     unusual: int = 0
-    is_apart: bool = False
+    is_doubtful: bool = False
 
     @property
     def charge(self) -> int:
@@ -97,6 +98,7 @@ def terms_at(text: str, start: int, stop: int) -> Iterator[Term]:
         return
     body = _body(text, place, stop)
     if body is None:
+        yield from _in_brackets(text, start, place, stop, coefficient)
         yield from _digits_only(text, start, stop)
         return
     for tail in _tails(text, body, stop):
@@ -131,6 +133,21 @@ def _electrons(
     for tail in _tails(text, body, stop):
         if tail.charge in (0, -1) and coefficient is not None:
             yield Term(coefficient, ELECTRON, tail.states, start, tail.end, body)
+
+
+def _in_brackets(
+    text: str, start: int, place: int, stop: int, coefficient: Fraction | None
+) -> Iterator[Term]:
+    """`2(OH-)`: a bracket round a whole ion."""
+    closing = _BRACKETED_ION.match(text, place, stop)
+    if not closing or coefficient is None:
+        return
+    inner = closing.end() - 1
+    for term in terms_at(text, place + 1, inner):
+        if term.charge and term.coefficient == 1 and not text[term.end : inner].strip():
+            after = _STATE.match(text, closing.end(), stop)
+            states, end = (_states(after), after.end()) if after else (term.states, closing.end())
+            yield replace(term, coefficient=coefficient, states=states, start=start, end=end)
 
 
 def _digits_only(text: str, start: int, stop: int) -> Iterator[Term]:
@@ -179,7 +196,7 @@ def _body(text: str, start: int, stop: int) -> Body | None:
             break
         place += step
     body = "".join(parts)
-    if depth or not any(one.isalpha() for one in body):
+    if len(body) > LONGEST or depth or not any(one.isalpha() for one in body):
         return None
     return Body(body, start, place, max(loose, 0)) if is_well_built(body) else None
 
@@ -223,6 +240,8 @@ def _charges(text: str, place: int, stop: int, loose: int) -> Iterator[Tail]:
         digit, signs = bracketed[1] or bracketed[4], bracketed[2] or bracketed[3]
         if not digit or (len(signs) == 1 and digit != "0"):
             yield Tail(_signed(signs, digit), (), bracketed.end())
+        if loose and not digit and len(signs) == 1 and text[place] == "^":
+            yield Tail(_signed(signs, "1"), (), bracketed.end(), takes_digit=True, is_doubtful=True)
         return
     for pattern in (_CHARGE_RAISED, _CHARGE_APART):
         apart = pattern.match(text, place, stop)
@@ -241,11 +260,12 @@ def _signs(text: str, match: re.Match[str], stop: int, loose: int) -> Iterator[T
         if length > MOST_SIGNS:
             continue
         end = match.start(2) + length
-        yield Tail(_signed(run[:length], ""), (), end, is_apart=apart)
+        yield Tail(_signed(run[:length], ""), (), end, is_doubtful=apart)
         if length > 1:
             continue
-        if loose and not raised:
-            yield Tail(_signed(run[0], "1"), (), end, takes_digit=True, is_apart=apart)
+        if loose:
+            doubtful = apart or bool(raised)
+            yield Tail(_signed(run[0], "1"), (), end, takes_digit=True, is_doubtful=doubtful)
         digit = _DIGIT.match(text, end, stop)
         if digit and digit[1] != "0":
             yield Tail(_signed(run[0], digit[1]), (), digit.end())
@@ -264,7 +284,7 @@ def _term(coefficient: Fraction | None, body: Body, tail: Tail, start: int) -> T
     bad = atoms is None or coefficient is None or (tail.takes_digit and not charge)
     species = None if bad else Formula(atoms or (), charge, _unwrapped(text))
     number, unusual = coefficient or Fraction(1), _unusual(body, tail)
-    return Term(number, species, tail.states, start, tail.end, body, unusual, tail.is_apart)
+    return Term(number, species, tail.states, start, tail.end, body, unusual, tail.is_doubtful)
 
 
 def _unusual(body: Body, tail: Tail) -> int:

@@ -14,10 +14,12 @@ from problems.words import _
 
 
 def electrons_missing(answer: Comparison) -> Iterator[Finding]:
-    if _key_electrons(answer) is not None and not any(_electrons(answer)):
-        yield Finding(
-            "electrons_missing", _("The electrons are missing: the charges on both sides show how many.")
-        )
+    if _key_electrons(answer) is None or any(_electrons(answer)):
+        return
+    sentence = _("The electrons are missing: the charges on both sides show how many.")
+    if answer.work.has_electrons:
+        sentence = _("As many electrons stand on one side as on the other, so that none are left.")
+    yield Finding("electrons_missing", sentence)
 
 
 def electrons_wrong_side(answer: Comparison) -> Iterator[Finding]:
@@ -40,12 +42,9 @@ def spectator_ions(answer: Comparison) -> Iterator[Finding]:
     if not found:
         return
     names = ", ".join(dict.fromkeys(answer.typed_name(species) for species in found))
+    sentence = _("Write {species} as ions, and leave out the ions that take no part.")
     if all(species.charge for species in found):
         sentence = _("Leave out the ions that take no part: {species}.")
-    else:
-        sentence = _(
-            "Write salts, strong acids and bases as ions, and leave out those that take no part: {species}."
-        )
     yield Finding("spectator_ions", sentence.format(species=names), answer.place(found[0]))
 
 
@@ -80,7 +79,7 @@ def charge_unbalanced(answer: Comparison) -> Iterator[Finding]:
 
 
 def proportions(answer: Comparison) -> Iterator[Finding]:
-    if factor(answer.net, answer.standard.net) is None:
+    if answer.standard.net and factor(answer.net, answer.standard.net) is None:
         sentence = _(
             "Everything balances, but two reactions are mixed in other proportions than happen here."
         )

@@ -48,7 +48,7 @@ def findings(read: ReadEquation, key: EquationKey) -> list[Finding]:
     """
     typed = typed_sides(read)
     answer = _comparison(read, typed, key)
-    in_medium = list(species.medium(answer))
+    in_medium = list(species.medium(answer, key.accepts_medium))
     if not answer.has_right_species and not in_medium:
         return list(_alone(answer, read, typed, key)) or _wrong_species(answer)
     return [*_partly(answer, key, in_medium), *count.hydronium_form(answer)]

@@ -26,11 +26,13 @@ def reversed_reaction(answer: Comparison) -> Iterator[Finding]:
         )
 
 
-def medium(answer: Comparison) -> Iterator[Finding]:
+def medium(answer: Comparison, is_accepted: bool) -> Iterator[Finding]:
     """The key's reaction, with water's H⁺ + OH⁻ added."""
     if not answer.has_right_species and is_in_other_medium(answer.net, answer.standard.net):
         ion = "OH⁻" if HYDROXIDE in answer.net else "H⁺"
         sentence = _("This is balanced, but written with {ion}: look at which ion this solution has.")
+        if is_accepted:
+            sentence = _("Right by the convention of this class, which lets {ion} stand here.")
         yield Finding("medium", sentence.format(ion=ion))
 
 

@@ -9,7 +9,7 @@
 The key goes through the same steps; nobody reads the codes found in it.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from problems.chemistry.formula import ELECTRON, HYDROGEN_ION, HYDRONIUM, HYDROXIDE, WATER, Formula
@@ -49,6 +49,7 @@ class Frame:
     whole_key: bool = False
     of_key: bool = False
     keeps_water_ions: bool = False
+    cancels: bool = True
     left: Species = NOTHING
     right: Species = NOTHING
 
@@ -167,7 +168,7 @@ def _is_bystander_ion(species: Formula) -> bool:
 
 def cancel(work: Work, frame: Frame) -> None:
     """What stands on both sides is taken off, but not a species in the place of a missing one."""
-    for species in on_both(work.sides):
+    for species in on_both(work.sides) if frame.cancels else ():
         if species.is_electron and frame.role != HALF_REACTION:
             continue
         if _holds_a_place(species, work.sides, frame):
@@ -220,15 +221,20 @@ def _has_both(amounts: Amounts) -> bool:
 def frame_of(typed: Sides, role: str, in_ions: bool = False) -> tuple[Frame, Work]:
     """What the steps need to know of a key, and the key after them.
 
-    `in_ions` puts a key of whole formulas into ions, to compare an answer in ions with it.
+    `in_ions` puts a key of whole formulas into ions, to compare an answer in ions with it. A key of
+    which nothing is left (a change of state) is compared without cancelling.
     """
     species = species_on(typed[LEFT]) | species_on(typed[RIGHT])
     keeps = in_ions or any(_has_both(amounts) for amounts in typed)
-    work = worked(typed, Frame(role, species, in_ions, in_ions, of_key=True, keeps_water_ions=keeps))
+    first = Frame(role, species, in_ions, in_ions, of_key=True, keeps_water_ions=keeps)
+    work = worked(typed, first)
+    cancels = any(work.sides)
+    if not cancels:
+        work = worked(typed, replace(first, cancels=False))
     left, right = (species_on(amounts) for amounts in work.sides)
     ionic = any(one.charge for one in species)
     keeps = any(_has_both(amounts) for amounts in (*typed, *work.sides))
-    frame = Frame(role, species, ionic or in_ions, in_ions, keeps_water_ions=keeps, left=left, right=right)
+    frame = Frame(role, species, ionic or in_ions, in_ions, False, keeps, cancels, left, right)
     return frame, work
 
 
