@@ -127,6 +127,8 @@ class _Engine:
         }
         self.first = {name: amount * self.litres for name, amount in fresh.items()}
         self.contents: dict[Role, Content] = {"cathode": dict(self.first), "anode": dict(self.first)}
+        metal = self.materials["anode"].metal_ion
+        self.foreign = {metal.plain} - self.first.keys() if metal else set()
         self.gone: dict[Role, set[str]] = {"cathode": set(), "anode": set()}
         self.ph: dict[Role, float] = {"cathode": self.run.start_ph, "anode": self.run.start_ph}
         self.gas: dict[Role, float] = {"cathode": 0.0, "anode": 0.0}
@@ -177,7 +179,9 @@ class _Engine:
         return solution.concentrations(content, self.ph[role])
 
     def available(self, role: Role) -> dict[Formula, float]:
-        return {ion: amount for ion, amount in self.ions(role).items() if ion.plain not in self.gone[role]}
+        """What could be discharged: not what is used up, nor traces that an active anode of another metal sent."""
+        absent = self.gone[role] | (self.foreign if role == "cathode" else set())
+        return {ion: amount for ion, amount in self.ions(role).items() if ion.plain not in absent}
 
     def speed(self, role: Role) -> float:
         """Mole of the discharged ion that one mole of electrons takes."""
