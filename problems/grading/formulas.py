@@ -38,7 +38,7 @@ class FormulaKey:
     @cached_property
     def familiar(self) -> Familiar:
         """What a reader expects: the key first, then what known mistakes give."""
-        return Familiar(frozenset((self.expected,)), ions=Familiar().ions | frozenset(self.slips.values()))
+        return Familiar(frozenset((self.expected,)), known=Familiar().known | frozenset(self.slips.values()))
 
 
 def grade_formula(answer: str, key: FormulaKey) -> Verdict:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from problems.chemistry.formula import Formula
 
-DATA = Path(__file__).parents[2] / "data" / "known_ions.toml"
+DATA = Path(__file__).parents[2] / "data" / "known_species.toml"
 
 Species = frozenset[Formula]
 LEFT, RIGHT = 0, 1
@@ -17,10 +17,11 @@ KEY_HERE, KEY_THERE, ATOMS_HERE, ATOMS_THERE, KNOWN, NEUTRAL, STRANGE, UNREAD = 
 
 
 @cache
-def known_ions() -> Species:
-    """The ions that a first course names."""
-    rows = tomllib.loads(DATA.read_text(encoding="utf-8"))["ions"]
-    return frozenset(Formula.parse(row["ion"]) for row in rows)
+def known_species() -> Species:
+    """The ions that a first course names, and molecules that could be taken for ions."""
+    rows = tomllib.loads(DATA.read_text(encoding="utf-8"))
+    names = (*(row["ion"] for row in rows["ions"]), *rows["molecules"])
+    return frozenset(Formula.parse(name) for name in names)
 
 
 @lru_cache(maxsize=1024)
@@ -30,16 +31,16 @@ def _bare(species: Species) -> frozenset[tuple[tuple[str, int], ...]]:
 
 @dataclass(frozen=True, slots=True)
 class Familiar:
-    """The species of a key, side by side, and the ions a reader knows; the key may be unknown."""
+    """The species of a key, side by side, and the species a reader knows; the key may be unknown."""
 
     left: Species = frozenset()
     right: Species = frozenset()
-    ions: Species = field(default_factory=known_ions)
+    known: Species = field(default_factory=known_species)
 
     @classmethod
     def with_ions(cls, ions: Iterable[Formula]) -> "Familiar":
         """For reading without a key: the known ions and those of a setup."""
-        return cls(ions=known_ions() | frozenset(ions))
+        return cls(known=known_species() | frozenset(ions))
 
     @property
     def has_key(self) -> bool:
@@ -60,6 +61,6 @@ class Familiar:
         for rank, known in ((ATOMS_HERE, here), (ATOMS_THERE, there)):
             if species.atoms in _bare(known):
                 return rank
-        if species in self.ions:
+        if species in self.known:
             return KNOWN
         return STRANGE if species.charge else NEUTRAL

@@ -174,10 +174,13 @@ def _commands(typed: Typed) -> Typed:
 
 
 def _named(name: str) -> str:
+    """What a command stands for; letters run on behind it (`\\toH2`) stay."""
     tables = _tables()
-    if name in tables.wrappers:
-        return ""
-    return tables.commands.get(name, f"\\{name}")
+    for length in range(len(name), 1, -1):
+        command, rest = name[:length], name[length:]
+        if command in tables.commands or command in tables.wrappers:
+            return tables.commands.get(command, "") + rest
+    return f"\\{name}"
 
 
 def _braces(typed: Typed) -> Typed:
