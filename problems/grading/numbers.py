@@ -58,6 +58,10 @@ class Number:
             return text
         return f"{text} × 10{str(self.power).translate(words.SUPERSCRIPTS)}"
 
+    def times(self, scale: Fraction) -> "Number":
+        """The value multiplied, though it was typed so."""
+        return Number(self.value * scale, self.digits, self.power, self.figures)
+
     def negated(self) -> "Number":
         return Number(-self.value, f"-{self.digits}", self.power, self.figures)
 

@@ -4,6 +4,7 @@ Fails on any exception and on any answer that takes more than the limit of the t
 """
 
 import argparse
+import gc
 import sys
 import time
 from collections import Counter
@@ -52,6 +53,7 @@ def run(count: int, seed: int) -> Result:
     """Grade so many texts against the keys of the tables."""
     rng, known, result = Random(seed), cases(), Result()
     keys = {id(case): prepare(case) for case in known}
+    gc.freeze()  # as the command does: keys and tables are not looked through for every answer
     for case, text in texts(known, count, rng):
         answer = options(text, case, rng) if case["kind"] == "choice" else text
         _grade(keys[id(case)], answer, case, result)

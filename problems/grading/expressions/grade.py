@@ -1,7 +1,6 @@
 """`grade_expression`: a typed expression becomes a verdict."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from problems.grading.codes import sentence
 from problems.grading.expressions.grammar import Binding, parse
@@ -9,7 +8,7 @@ from problems.grading.expressions.key import ExpressionKey
 from problems.grading.expressions.points import NoValueError
 from problems.grading.expressions.tokens import Token, tokens
 from problems.grading.expressions.tree import Node, shown
-from problems.grading.expressions.worth import Worth, agrees_at_first, worth
+from problems.grading.expressions.worth import Worth
 from problems.grading.names import drop_name
 from problems.grading.typed import Typed, UnreadableError, read_or_refuse
 from problems.grading.verdict import Verdict
@@ -17,13 +16,8 @@ from problems.words import _
 
 KIND = "expression"
 
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """One way to read the answer."""
-
-    node: Node
-    worth: Worth
+Cut = tuple[list[Token], int]
+"""Tokens, and which of the readings of its numbers is meant."""
 
 
 def grade_expression(answer: str, key: ExpressionKey) -> Verdict:
@@ -37,12 +31,21 @@ def grade_expression(answer: str, key: ExpressionKey) -> Verdict:
 
 
 def _judge(typed: Typed, key: ExpressionKey) -> Verdict:
-    readings = _readings(typed.text, key)
+    start = drop_name(typed.text, key.asked)
+    pieces = tokens(typed.text, start, key.symbols)
+    try:
+        return _judge_pieces(typed.text, start, pieces, key)
+    except NoValueError as error:
+        raise UnreadableError(str(error), start, len(typed.text)) from None
+
+
+def _judge_pieces(text: str, start: int, pieces: list[Token], key: ExpressionKey) -> Verdict:
+    readings = _readings(text, start, pieces, key)
     for reading in readings:
-        if reading.worth.equals(key.right):
+        if reading.equals(key.right):
             return Verdict("correct", (), shown(reading.node), _("Right."))
-    _refuse_open_denominator(typed.text, readings[0], key)
-    code = _code(readings[0].worth, key)
+    _refuse_open_denominator(pieces, readings[0], key)
+    code = _code(readings[0], key)
     return Verdict("wrong", (code,), shown(readings[0].node), sentence(KIND, code))
 
 
@@ -57,20 +60,20 @@ def _code(answer: Worth, key: ExpressionKey) -> str:
     return "constant_factor" if answer.is_multiple_of(key.right) else "off_value"
 
 
-def _readings(text: str, key: ExpressionKey) -> list[Reading]:
+def _readings(text: str, start: int, pieces: list[Token], key: ExpressionKey) -> list[Worth]:
     """The readings that the rules allow, the preferred first; more than one where a mark has two meanings."""
-    start = drop_name(text, key.asked)
-    found: list[Reading] = []
-    for pieces, number in _cuts(text, start, key):
-        node = parse(pieces, reading=number)
+    found: list[Worth] = []
+    for cut, number in _cuts(text, start, pieces, key):
+        node = parse(cut, reading=number)
         if all(node != reading.node for reading in found):
-            found.append(_reading(node, key, text))
+            found.append(Worth(node, key.names, key.points))
     return found
 
 
-def _cuts(text: str, start: int, key: ExpressionKey) -> Iterator[tuple[list[Token], int]]:
-    """The text cut into tokens, with the number of the reading of its marks."""
-    pieces = tokens(text, start, key.symbols)
+def _cuts(
+    text: str, start: int, pieces: list[Token], key: ExpressionKey
+) -> Iterator[tuple[list[Token], int]]:
+    """The ways to cut the text into tokens and to read its marks, the preferred one first."""
     yield pieces, 0
     if any(len(token.values) > 1 for token in pieces):
         yield pieces, 1
@@ -79,30 +82,20 @@ def _cuts(text: str, start: int, key: ExpressionKey) -> Iterator[tuple[list[Toke
         yield tokens(text, start, key.symbols, whole_numbers=False), 0
 
 
-def _reading(node: Node, key: ExpressionKey, text: str) -> Reading:
-    try:
-        return Reading(node, worth(node, key.names, key.points))
-    except NoValueError as error:
-        raise UnreadableError(str(error), 0, len(text)) from None
-
-
-def _refuse_open_denominator(text: str, taken: Reading, key: ExpressionKey) -> None:
+def _refuse_open_denominator(pieces: list[Token], taken: Worth, key: ExpressionKey) -> None:
     """Ask for brackets where the answer is right only if a product after a slash is meant otherwise."""
-    pieces = tokens(text, drop_name(text, key.asked), key.symbols)
     slash = next((token for token in pieces if token.sort == "/"), None)
     if slash is None:
         return
-    for binding in (Binding.LEFT_TO_RIGHT, Binding.WHOLE_DENOMINATOR):
+    for binding in set(Binding) - {Binding.TIGHT}:
         node = parse(pieces, binding)
         if node != taken.node and _is_right(node, key):
             message = _("This can be read in two ways: put brackets round the denominator.")
-            raise UnreadableError(message, slash.start, len(text))
+            raise UnreadableError(message, slash.start, pieces[-1].end)
 
 
 def _is_right(node: Node, key: ExpressionKey) -> bool:
     try:
-        if not agrees_at_first(node, key.right, key.points):
-            return False
-        return worth(node, key.names, key.points).equals(key.right)
+        return Worth(node, key.names, key.points).equals(key.right)
     except NoValueError:
         return False

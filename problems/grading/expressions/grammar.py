@@ -30,6 +30,7 @@ class Binding(Enum):
     TIGHT = "the rule above"
     LEFT_TO_RIGHT = "an implied product is a product like any other"
     WHOLE_DENOMINATOR = "two numbers in front are no factor of their own"
+    SPACED = "a space ends the denominator"
 
 
 def parse(tokens: Sequence[Token], binding: Binding = Binding.TIGHT, reading: int = 0) -> Node:
@@ -77,20 +78,32 @@ class _Parser:
     def _chain(self, divides: bool, in_front: bool) -> list[tuple[Node, bool]]:
         """An implied product, as the factors it adds to its term."""
         fraction = self._fraction_in_front() if in_front else None
-        factors = [fraction] if fraction else [self._factor()]
+        below = [fraction or self._factor()]
+        beside: list[Node] = []
         while self._begins_factor():
-            factors.append(self._factor())
-        if self.binding is Binding.LEFT_TO_RIGHT:
-            return [(factors[0], divides), *((factor, False) for factor in factors[1:])]
+            apart = bool(beside) or self._stands_apart()
+            (beside if apart else below).append(self._factor())
+        rest = [(factor, False) for factor in beside]
         if not divides:
-            return [(factor, False) for factor in factors]
-        return [(multiplied([(factor, False) for factor in factors]), True)]
+            return [(factor, False) for factor in below] + rest
+        return [(multiplied([(factor, False) for factor in below]), True), *rest]
+
+    def _stands_apart(self) -> bool:
+        """True where the next factor of an implied product is not meant to be divided by."""
+        return self.binding is Binding.LEFT_TO_RIGHT or (self.binding is Binding.SPACED and self._gap(0))
+
+    def _gap(self, ahead: int) -> bool:
+        """True where a space stands before the token so far ahead."""
+        place = self.place + ahead
+        return self.tokens[place - 1].end < self.tokens[place].start
 
     def _fraction_in_front(self) -> Node | None:
         """`1/2` before an implied product, as one number."""
         if self.binding is Binding.WHOLE_DENOMINATOR or self._sorts(3) != ["number", "/", "number"]:
             return None
         if self._sort(3) not in ("symbol", "(", "root", "fraction"):
+            return None
+        if self.binding is Binding.SPACED and not self._gap(3):
             return None
         above, below = (self._value(self.tokens[self.place + step]) for step in (0, 2))
         if not below:

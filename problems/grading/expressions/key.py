@@ -7,7 +7,7 @@ from problems.grading.expressions.grammar import parse
 from problems.grading.expressions.points import NoValueError, Point, points
 from problems.grading.expressions.tokens import Symbols, tokens
 from problems.grading.expressions.tree import Node
-from problems.grading.expressions.worth import Worth, worth
+from problems.grading.expressions.worth import Worth
 from problems.grading.names import split_name
 from problems.grading.typed import Typed, UnreadableError
 from problems.words import _
@@ -49,7 +49,7 @@ def _worth(text: str, start: int, symbols: Symbols, at: tuple[Point, ...], field
     """What an expression of the case comes to; raises CaseError where it does not read."""
     try:
         node: Node = parse(tokens(text, start, symbols))
-        return worth(node, tuple(symbols.allowed), at)
+        return Worth(node, tuple(symbols.allowed), at)
     except (UnreadableError, NoValueError) as error:
         message = _("The field “{field}” does not read as an expression: {reason}")
         raise fields.CaseError(message.format(field=field, reason=error)) from None

@@ -114,9 +114,6 @@ def _form(node: Node, generators: dict[str, Polynomial], one: Polynomial) -> Rat
 
 def _whole(exponent: Node) -> int:
     """The exponent where it is a small whole number; anything else has no polynomial."""
-    if isinstance(exponent, Sum) and len(exponent.terms) == 1:
-        inner, minus = exponent.terms[0]
-        return -_whole(inner) if minus else _whole(inner)
     if not isinstance(exponent, Number) or exponent.value.denominator != 1 or abs(exponent.value) > 99:
         raise TooLarge
     return int(exponent.value)

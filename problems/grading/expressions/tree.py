@@ -53,8 +53,13 @@ _SUBSCRIPTS = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
 
 
 def added(terms: list[tuple[Node, bool]]) -> Node:
-    """The sum of the terms; a single one that is not taken away is itself."""
-    return terms[0][0] if len(terms) == 1 and not terms[0][1] else Sum(tuple(terms))
+    """The sum of the terms; a single one is itself, or the negative number that it is."""
+    if len(terms) > 1:
+        return Sum(tuple(terms))
+    term, minus = terms[0]
+    if minus and isinstance(term, Number):
+        return Number(-term.value)
+    return Sum(((term, True),)) if minus else term
 
 
 def multiplied(factors: list[tuple[Node, bool]]) -> Node:

@@ -1,10 +1,13 @@
 """What an expression comes to, and when two come to the same.
 
 Equal are two expressions whose values agree at every point and, where both have a normal form, whose
-powers of the symbols are the same with numbers that agree.
+powers of the symbols are the same with numbers that agree. Points are looked at one by one, so that
+most wrong answers are known for wrong after the first.
 """
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from fractions import Fraction
+from functools import cached_property
 
 from problems.grading.expressions.normal import Ratio, coefficients, normal_form
 from problems.grading.expressions.points import (
@@ -25,58 +28,74 @@ TOLERANCE = 0.005
 FAINT = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
 class Worth:
-    """The values at the points, and the normal form where there is one."""
+    """An expression with its values at the points and its normal form, each found when first needed.
 
-    values: tuple[Value, ...]
-    form: Ratio | None
+    Raises NoValueError, when built or later, where there is no value.
+    """
+
+    def __init__(self, node: Node, symbols: tuple[str, ...], at: tuple[Point, ...]) -> None:
+        if count_roots(node) > MOST_ROOTS:
+            raise NoValueError(_("These are too many roots and powers."))
+        self.node, self.symbols, self.at = node, symbols, at
+        self._values: list[Value] = [evaluate(node, at[0])]
+
+    @cached_property
+    def form(self) -> Ratio | None:
+        return normal_form(self.node, self.symbols)
+
+    def value(self, number: int) -> Value:
+        """The value at the point of this number."""
+        while len(self._values) <= number:
+            self._values.append(evaluate(self.node, self.at[len(self._values)]))
+        return self._values[number]
 
     @property
     def is_zero(self) -> bool:
-        return not any(self.values)
+        return not any(self.value(number) for number in range(len(self.at)))
 
     def equals(self, other: "Worth") -> bool:
-        return _alike(self, other, EXACT.mpf(1))
+        return self._is_times(other, EXACT.mpf(1))
 
     def is_negative_of(self, other: "Worth") -> bool:
-        return _alike(self, other, EXACT.mpf(-1))
+        return self._is_times(other, EXACT.mpf(-1))
 
     def is_multiple_of(self, other: "Worth") -> bool:
         """True where the two differ by a number only."""
-        if self.is_zero or not all(self.values) or not all(other.values):
+        if not self.value(0) or not other.value(0):
             return False
-        return _alike(self, other, self.values[0] / other.values[0])
+        return self._is_times(other, self.value(0) / other.value(0))
 
     def is_reciprocal_of(self, other: "Worth") -> bool:
-        if not all(self.values):
+        agree = self._agree(lambda number: self.value(number) * other.value(number), EXACT.mpf(1), other)
+        if not agree or not self.form or not other.form:
+            return agree
+        turned = Ratio(self.form.below, self.form.above)
+        return _numbers_agree(coefficients(turned, other.form), EXACT.mpf(1))
+
+    def _is_times(self, other: "Worth", factor: Value) -> bool:
+        """True where this is `factor` times the other, within the tolerance of numbers."""
+        if not self.value(0) or not other.value(0):
+            return self.is_zero and other.is_zero
+
+        def ratio(number: int) -> Value:
+            return self.value(number) / other.value(number) if other.value(number) else EXACT.inf
+
+        agree = self._agree(ratio, factor, other)
+        if not agree or not self.form or not other.form:
+            return agree
+        return _numbers_agree(coefficients(self.form, other.form), factor)
+
+    def _agree(self, measure: Callable[[int], Value], wanted: Value, other: "Worth") -> bool:
+        """True where the measure is what is wanted at every point, more loosely where forms decide."""
+        slack = TOLERANCE + FAINT
+        if any(abs(measure(number) / wanted - 1) > 2 * slack for number in range(len(self.at))):
             return False
-        form = Ratio(self.form.below, self.form.above) if self.form and self.form.above else None
-        return Worth(tuple(1 / value for value in self.values), form).equals(other)
+        if self.form and other.form:
+            return True
+        return all(abs(measure(number) / wanted - 1) <= slack for number in range(len(self.at)))
 
 
-def worth(node: Node, symbols: tuple[str, ...], at: tuple[Point, ...]) -> Worth:
-    """Evaluate an expression; raises NoValueError where it has no value."""
-    if count_roots(node) > MOST_ROOTS:
-        raise NoValueError(_("These are too many roots and powers."))
-    return Worth(tuple(evaluate(node, point) for point in at), normal_form(node, symbols))
-
-
-def agrees_at_first(node: Node, key: Worth, at: tuple[Point, ...]) -> bool:
-    """A quick look at one point: False where the expression cannot equal the key."""
-    value = evaluate(node, at[0])
-    return bool(abs(value - key.values[0]) <= 2 * TOLERANCE * abs(key.values[0]))
-
-
-def _alike(answer: Worth, key: Worth, factor: Value) -> bool:
-    """True where the answer is `factor` times the key, within the tolerance of numbers."""
-    if answer.is_zero or key.is_zero:
-        return answer.is_zero and key.is_zero
-    ratios = coefficients(answer.form, key.form) if answer.form and key.form else None
-    if answer.form and key.form and ratios is None:
-        return False
-    slack = TOLERANCE * (2 if ratios else 1) + FAINT
-    for mine, theirs in zip(answer.values, key.values, strict=True):
-        if abs(mine - factor * theirs) > slack * abs(factor * theirs):
-            return False
-    return all(abs(exact(ratio) / factor - 1) <= TOLERANCE + FAINT for ratio in ratios or ())
+def _numbers_agree(ratios: list[Fraction] | None, factor: Value) -> bool:
+    """True where every number of the one is `factor` times that of the other."""
+    return ratios is not None and all(abs(exact(ratio) / factor - 1) <= TOLERANCE + FAINT for ratio in ratios)

@@ -44,7 +44,8 @@ class Value:
 class QuantityKey:
     """The right value, the unit asked for, how near an answer must come, and known wrong values.
 
-    `tolerance` is relative; absolute for a pH and where the right value is zero.
+    `tolerance` is relative; absolute for a pH and where the right value is zero. `bare` says that the
+    right value was given without a unit.
     """
 
     right: Value
@@ -53,6 +54,7 @@ class QuantityKey:
     figures: int | None = None
     asked: str = ""
     slips: tuple[tuple[str, Value], ...] = ()
+    bare: bool = False
 
     def __post_init__(self) -> None:
         if self.right.dimension != self.unit.unit.dimensionality:
@@ -74,7 +76,8 @@ class QuantityKey:
         tolerance = fields.optional_number(case, "tolerance")
         default = PH_TOLERANCE if right.named.shown in ("pH", "pOH") else TOLERANCE
         figures = fields.optional_count(case, "figures")
-        return cls(right, unit, default if tolerance is None else tolerance, figures, asked, tuple(slips))
+        margin = default if tolerance is None else tolerance
+        return cls(right, unit, margin, figures, asked, tuple(slips), expected[-1:].isdigit())
 
     @property
     def is_ph(self) -> bool:
@@ -83,6 +86,11 @@ class QuantityKey:
     @property
     def is_share(self) -> bool:
         return self.right.named.shown == "%"
+
+    @property
+    def may_be_fraction(self) -> bool:
+        """True for a share whose key may be meant as a fraction of one: 0.85 for 85 %."""
+        return self.is_share and self.bare and self.right.amount <= 1
 
     @property
     def is_temperature(self) -> bool:

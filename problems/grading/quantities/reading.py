@@ -2,9 +2,10 @@
 
 import re
 from dataclasses import dataclass
+from fractions import Fraction
 
 from problems.grading.names import drop_name
-from problems.grading.numbers import Number, numbers_at
+from problems.grading.numbers import numbers_at
 from problems.grading.quantities.key import QuantityKey, Value
 from problems.grading.quantities.tail import read_tail
 from problems.grading.quantities.units import Named
@@ -15,6 +16,7 @@ _ABOUT = re.compile(
     r"\s*(?:=|~|≈|(?:ca\.?|circa|about|approx\.?|approximately)(?![A-Za-z]))?\s*", re.IGNORECASE
 )
 _SIGN = re.compile(r"([+-]?)\s*")
+_TIMES = re.compile(r"\s*(?:[*·×]\s*(?=[A-Za-zµΩ°]))?")
 _RANGE = re.compile(r"[+±-]|to\b|till\b|or\b|\.\.|…")
 _DIGITS = re.compile(r"[0-9.,*×xX/^=']")
 
@@ -50,12 +52,23 @@ def readings(text: str, key: QuantityKey) -> list[Reading]:
         raise UnreadableError(_("A number is expected here."), place, len(text))
     if negative:
         numbers = [number.negated() for number in numbers]
-    unit_start = end + len(text[end:]) - len(text[end:].lstrip())
+    unit_start = _after(_TIMES, text, end)
     places = (sign_start, unit_start, len(text))
-    if unit_start >= len(text):
-        return [Reading(value, True, *places) for number in numbers for value in _bare_values(number, key)]
-    named = _unit(text, unit_start, key)
-    return [Reading(Value(number, named), False, *places) for number in numbers]
+    bare = unit_start >= len(text)
+    named = key.unit if bare else _unit(text, unit_start, key)
+    scales = _scales(key, named, bare)
+    values = (Value(number.times(scale), named) for number in numbers for scale in scales)
+    return [Reading(value, bare, *places) for value in values]
+
+
+def _scales(key: QuantityKey, named: Named, bare: bool) -> list[Fraction]:
+    """What a typed number may have to be multiplied by: of a share, 85 and 0.85 may mean the same."""
+    scales = [Fraction(1)]
+    if key.is_share and bare:
+        scales.append(Fraction(100))
+    if key.may_be_fraction and named.shown == "%":
+        scales.append(Fraction(1, 100))
+    return scales
 
 
 def _front(text: str, key: QuantityKey) -> tuple[int, int, bool]:
@@ -69,15 +82,6 @@ def _front(text: str, key: QuantityKey) -> tuple[int, int, bool]:
 def _after(pattern: re.Pattern[str], text: str, start: int) -> int:
     match = pattern.match(text, start)
     return match.end() if match else start
-
-
-def _bare_values(number: Number, key: QuantityKey) -> list[Value]:
-    """A number without a unit has the asked one; of a share, 12 and 0.12 may mean the same."""
-    asked = Value(number, key.unit)
-    if not key.is_share:
-        return [asked]
-    whole = Number(number.value * 100, number.digits, number.power, number.figures)
-    return [asked, Value(whole, key.unit)]
 
 
 def _unit(text: str, start: int, key: QuantityKey) -> Named:

@@ -20,7 +20,7 @@ DEEPEST = 3
 Factor = tuple[str, int]
 
 _WORD = re.compile(
-    r"°\s?[CcFf](?:elsius|ahrenheit)?(?![A-Za-z])"
+    r"°(?:\s?[CcFf](?:elsius|ahrenheit)?)?(?![A-Za-z])"
     r"|(?i:deg(?:ree)?s?\.?\s?(?:celsius|centigrade|fahrenheit|c|f)(?![A-Za-z]))"
     r"|(?i:per\s?cent(?![A-Za-z]))"
     r"|(?!per(?![A-Za-z]))(?!of(?![A-Za-z]))[A-Za-zµΩ]+|%"
@@ -75,11 +75,15 @@ def read_tail(text: str, wanted: tuple[Dimension, ...]) -> Tail | None:
     """The unit behind a number, or None where it is not one.
 
     Where the text can be read in several ways, the reading that measures what is wanted wins, the
-    first wanted first; else the one that takes most of the text for a unit.
+    first wanted first, even without its spaces (`m L`); else the one that takes most of the text for a
+    unit.
     """
-    readings = list(islice(_readings(text.strip(), kelvin().dimensionality in wanted), MOST_READINGS))
+    temperature = kelvin().dimensionality in wanted
+    text = text.strip().replace("[", "(").replace("]", ")")
+    readings = list(islice(_readings(text, temperature), MOST_READINGS))
+    joined = islice(_readings(text.replace(" ", ""), temperature), MOST_READINGS)
     for dimension in wanted:
-        for reading in readings:
+        for reading in (*readings, *joined):
             if reading.dimension == dimension:
                 return reading
     return readings[0] if readings else None

@@ -65,7 +65,7 @@ def to_sympy(node: Node) -> sympy.Expr:
         ("2a^2", "2·a²"),
         ("2a^2b", "2·a²·b"),
         ("a^2^3", "a^(2³)"),
-        ("a^-2", "a^(−2)"),
+        ("a^-2", "a⁻²"),
         ("-a^2", "−a²"),
         ("a⁻²b", "a⁻²·b"),
         ("√a b", "√a·b"),
@@ -87,11 +87,13 @@ def test_how_an_expression_is_understood(text: str, meaning: str) -> None:
     assert shown(read(text)) == meaning
 
 
-def test_an_implied_product_can_be_meant_in_three_ways() -> None:
+def test_an_implied_product_can_be_meant_in_several_ways() -> None:
     texts = {binding: shown(read("1/2 a/b c", binding)) for binding in Binding}
     assert texts[Binding.TIGHT] == "(1/2)·a/(b·c)"
     assert texts[Binding.LEFT_TO_RIGHT] == "(1/2)·a·c/b"
     assert texts[Binding.WHOLE_DENOMINATOR] == "1/(2·a·b·c)"
+    assert texts[Binding.SPACED] == "(1/2)·a·c/b"
+    assert shown(read("1/2a bc/ab c", Binding.SPACED)) == "1·b·c·c/(2·a·a·b)"
 
 
 def test_the_longest_symbol_is_the_one_meant() -> None:
