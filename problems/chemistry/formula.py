@@ -13,7 +13,7 @@ from problems.words import _
 
 Atoms = tuple[tuple[str, int], ...]
 
-SYMBOLS: frozenset[str] = frozenset(element.symbol for element in periodictable.elements) - {"n"}
+SYMBOLS: frozenset[str] = frozenset(element.symbol for element in periodictable.elements)
 STATES: tuple[str, ...] = ("s", "l", "g", "aq")
 LONGEST = 100
 
@@ -63,8 +63,6 @@ class Formula:
     def __post_init__(self) -> None:
         if not self.atoms and self.charge != -1:
             raise ProblemError(_("A formula needs at least one atom, or to be the electron."))
-        if self.atoms != tuple(sorted(self.atoms)) or any(count < 1 for _, count in self.atoms):
-            raise ProblemError(_("The atoms of a formula are sorted by symbol, each at least once."))
         if self.state is not None and not set(self.state.split("|")) <= set(STATES):
             raise ProblemError(_("“{state}” is not a state: s, l, g or aq.").format(state=self.state))
         if not self.body:

@@ -40,9 +40,9 @@ class Group:
     def marked(self, body: str) -> str:
         """`body` with a mark in place of each such group."""
         name = self.formula.body
-        if self.begins and body.startswith(name) and body != name:
+        if self.begins and body.startswith(name):
             body = MARK + body.removeprefix(name)
-        if self.ends and body.endswith(name) and body != name:
+        if self.ends and body.endswith(name):
             body = body.removesuffix(name) + MARK
         return body.replace(f"({name})", MARK).replace(f"[{name}]", MARK)
 

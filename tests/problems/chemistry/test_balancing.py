@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from problems.chemistry.balancing import Balanced, Unbalanceable, Undetermined, balance, complete
 from problems.chemistry.equation import Equation
-from problems.chemistry.formula import Formula
+from problems.chemistry.formula import HYDROGEN_ION, Formula
 from tests.problems.chemistry.tables import rows
 
 CASES = rows("balancing.csv")
@@ -115,6 +115,7 @@ def test_an_example_of_many_answers_uses_every_species_on_its_side(text: str) ->
     assert found.example.is_balanced
     assert {each for each, _count in found.example.left} == {each for each, _count in skeleton.left}
     assert {each for each, _count in found.example.right} == {each for each, _count in skeleton.right}
+    assert found.example == sum(found.reactions, Equation((), ())).smallest_whole()
 
 
 @pytest.mark.parametrize(
@@ -163,6 +164,23 @@ def test_no_water_enters_that_is_not_needed() -> None:
     """Peroxide to oxygen: hydrogen ions and electrons do, by the usual method of half-reactions."""
     found = complete(Equation.parse("H2O2 -> O2"), "base", half=True)
     assert found == Balanced(Equation.parse("H2O2 + 2 OH^- -> O2 + 2 H2O + 2 e^-"))
+
+
+def test_many_answers_are_written_for_base_too() -> None:
+    found = complete(Equation.parse("MnO4^- + H2O2 -> MnO2 + O2"), "base", half=False)
+    assert isinstance(found, Undetermined)
+    for reaction in (found.example, *found.reactions):
+        assert reaction.is_balanced
+        assert HYDROGEN_ION not in reaction.species
+
+
+@pytest.mark.parametrize(
+    ("left", "wrong_side"), [("O2 O3", "O3"), ("O3 O2", "O2"), ("CO2 CO H2O H2", "CO H2O")]
+)
+def test_where_as_many_could_be_wrong_the_first_is_taken_for_right(left: str, wrong_side: str) -> None:
+    found = balance(Equation.of({Formula.parse(each): 1 for each in left.split()}, {}))
+    assert isinstance(found, Unbalanceable)
+    assert found.wrong_side == tuple(map(Formula.parse, wrong_side.split()))
 
 
 def test_an_empty_skeleton_has_no_answer() -> None:

@@ -29,7 +29,9 @@ def test_known_groups_are_cut_out(text: str, expected: dict[str, int]) -> None:
     assert {str(part.formula): part.count for part in known_parts(Formula.parse(text))} == expected
 
 
-@pytest.mark.parametrize("text", ["CH3CN", "SO3", "NO3^-", "N2O5", "H2O", "Cl2O7", "OH^-", "NaCl", "NO2Cl"])
+@pytest.mark.parametrize(
+    "text", ["CH3CN", "SO3", "NO3^-", "N2O5", "H2O", "Cl2O7", "OH^-", "NaCl", "NO2Cl", "NH4NO3^+", "NiCO"]
+)
 def test_the_same_letters_elsewhere_are_left_alone(text: str) -> None:
     assert [part.formula.plain for part in known_parts(Formula.parse(text))] == [text]
 
