@@ -9,7 +9,7 @@ from problems.grading import fields
 from problems.grading.codes import sentence
 from problems.grading.names import drop_name
 from problems.grading.numbers import FROM_SUPERSCRIPTS, numbers_at
-from problems.grading.typed import Typed, UnreadableError, read_or_refuse
+from problems.grading.typed import UnreadableError, clean, read_or_refuse
 from problems.grading.verdict import Verdict
 from problems.words import _
 
@@ -77,7 +77,7 @@ def _size(text: str) -> Fraction | None:
 
 def _key(text: str, field: str) -> Fraction:
     try:
-        return read_oxidation_number(Typed.of(text).text)
+        return read_oxidation_number(clean(text).text)
     except UnreadableError:
         message = _("The field “{field}” does not read as an oxidation number: “{text}”.")
         raise fields.CaseError(message.format(field=field, text=text)) from None

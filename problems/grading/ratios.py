@@ -9,7 +9,7 @@ from problems.grading import fields
 from problems.grading.codes import sentence
 from problems.grading.names import drop_name
 from problems.grading.numbers import Number, numbers_at
-from problems.grading.typed import Typed, UnreadableError, read_or_refuse
+from problems.grading.typed import UnreadableError, clean, read_or_refuse
 from problems.grading.verdict import Verdict
 from problems.words import _
 
@@ -84,7 +84,7 @@ def read_ratios(text: str) -> list[Ratio]:
 
 def _key(text: str, field: str) -> Fraction:
     try:
-        return read_ratios(Typed.of(text).text)[0].value
+        return read_ratios(clean(text).text)[0].value
     except UnreadableError:
         message = _("The field “{field}” does not read as a ratio: “{text}”.")
         raise fields.CaseError(message.format(field=field, text=text)) from None

@@ -1,16 +1,18 @@
 """What a student typed, cleaned for reading, each character knowing its place in the original.
 
 For every kind but equations and formulas. Pasted text brings invisible marks, LaTeX scraps,
-full-width characters and look-alikes; they are dropped or mapped here, one character at a time, so
-that a fault can be shown where it was typed. Superscripts are left alone: a compatibility
-normalisation would turn 10⁻² into 10-2.
+full-width characters and look-alikes; they are dropped or mapped here, one character at a time.
+Superscripts are left alone: a compatibility normalisation would turn 10⁻² into 10-2. So are Greek small
+letters, which are symbols of their own in an expression.
 """
 
 import re
+import tomllib
 import unicodedata
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from functools import cache
 
+from problems.chemistry.reading.normal import DATA, Typed
 from problems.errors import ProblemError
 from problems.grading.verdict import Verdict
 from problems.words import _
@@ -18,11 +20,6 @@ from problems.words import _
 LONGEST = 500
 """The most that is read [code points]."""
 
-DASHES = "‐‑‒–—―−﹘﹣－➖"
-LOOK_ALIKES = str.maketrans(
-    "АВЕЅІЈКМНОРСТУХхΑΒΕΖΗΙΚΜΝΟΡΤΥΧμΩℓ∗∙⋅•‧∕⁄∶º",
-    "ABESIJKMHOPCTYXxABEZHIKMNOPTYXµΩl*····//:°",
-)
 COMMANDS = {
     "times": "×",
     "cdot": "·",
@@ -32,24 +29,32 @@ COMMANDS = {
     "mu": "µ",
     "approx": "≈",
     "sim": "~",
-    "quad": " ",
     "left": "",
     "right": "",
-    "displaystyle": "",
-    "limits": "",
     "dfrac": "\\frac",
     "tfrac": "\\frac",
     "frac": "\\frac",
     "sqrt": "\\sqrt",
 }
-WRAPPERS = frozenset(
-    {"ce", "mathrm", "text", "textrm", "mathit", "mathbf", "mathsf", "rm", "operatorname", "unit"}
-)
+SIGNS = {
+    **dict.fromkeys("∙⋅•‧●", "·"),
+    **dict.fromkeys("∕⁄", "/"),
+    **dict.fromkeys("º˚∘", "°"),
+    "∗": "*",
+    "μ": "µ",
+    "Ω": "Ω",
+    "ℓ": "l",
+    "х": "x",
+    "℃": "°C",
+}
+WRAPPED = "\\wrapped"
+"""Stands for a LaTeX command that only holds its braces together, until both are dropped."""
+
 _DEGREE = re.compile(r"\^\s*\{?\s*(?:\\circ|[°∘])\s*\}?\s?")
 _PIECE = re.compile(rf"({_DEGREE.pattern})|\\([A-Za-z]+)\s?|\\([,;:!% {{}}])|(.)", re.DOTALL)
 
-Piece = tuple[str, int, int]
-"""Cleaned text, and where it stood in the original: start and end."""
+Piece = tuple[str, int]
+"""Cleaned text, and where it stood in the original."""
 
 
 class UnreadableError(ProblemError):
@@ -61,41 +66,18 @@ class UnreadableError(ProblemError):
         super().__init__(sentence)
 
 
-@dataclass(frozen=True, slots=True)
-class Typed:
-    """Cleaned text with the place of each of its characters in what was typed [code points]."""
+def clean(answer: str) -> Typed:
+    """What was typed, without what only came along.
 
-    text: str
-    starts: tuple[int, ...]
-    ends: tuple[int, ...]
-    size: int
-
-    def __post_init__(self) -> None:
-        if not len(self.text) == len(self.starts) == len(self.ends):
-            raise ValueError("Each character needs its place.")
-
-    @classmethod
-    def of(cls, answer: str) -> "Typed":
-        """Clean what was typed.
-
-        >>> Typed.of("\\u200b2,24\\u00a0\\\\times 10⁻² L.").text
-        '2,24 ×10⁻² L'
-        """
-        pieces = _unwrapped(list(_pieces(answer)))
-        cells = [(char, start, end) for text, start, end in pieces for char in text]
-        while cells and cells[-1][0] in " .":
-            cells.pop()
-        while cells and cells[0][0] == " ":
-            cells.pop(0)
-        chars, starts, ends = zip(*cells, strict=True) if cells else ((), (), ())
-        return cls("".join(chars), starts, ends, len(answer))
-
-    def place(self, start: int, end: int) -> tuple[int, int]:
-        """Position and length, in what was typed, of the characters from `start` to `end`."""
-        if start >= len(self.text):
-            return (self.ends[-1] if self.ends else self.size), 0
-        position = self.starts[start]
-        return position, (self.ends[min(end, len(self.ends)) - 1] - position if end > start else 0)
+    >>> clean("\\u200b2,24\\u00a0\\\\times 10⁻² L.").text
+    '2,24 ×10⁻² L'
+    """
+    cells = [(char, place) for text, place in _unwrapped(list(_pieces(answer))) for char in text]
+    while cells and cells[-1][0] in " .":
+        cells.pop()
+    while cells and cells[0][0] == " ":
+        cells.pop(0)
+    return Typed("".join(char for char, _place in cells), tuple(place for _char, place in cells), answer)
 
 
 def read_or_refuse(answer: str, judge: Callable[[Typed], Verdict]) -> Verdict:
@@ -103,14 +85,34 @@ def read_or_refuse(answer: str, judge: Callable[[Typed], Verdict]) -> Verdict:
     if len(answer) > LONGEST:
         message = _("At most {limit} characters are read.").format(limit=LONGEST)
         return Verdict("unreadable", ("unreadable",), None, message, LONGEST, len(answer) - LONGEST)
-    typed = Typed.of(answer)
+    typed = clean(answer)
     try:
         if not typed.text:
             raise UnreadableError(_("Nothing is written here."), 0)
         return judge(typed)
     except UnreadableError as fault:
-        position, length = typed.place(fault.start, fault.end)
+        position, length = _place(typed, fault)
         return Verdict("unreadable", (fault.code,), None, fault.sentence, position, length)
+
+
+def _place(typed: Typed, fault: UnreadableError) -> tuple[int, int]:
+    """Position and length of a fault in what was typed; behind the last character, no length."""
+    if fault.start < len(typed.places):
+        return typed.span(fault.start, fault.end)
+    return (typed.places[-1] + 1 if typed.places else 0), 0
+
+
+@cache
+def _plain() -> dict[str, str]:
+    """Characters typed for others: dashes, brackets, capitals of other scripts."""
+    alike: dict[str, str] = tomllib.loads(DATA.read_text(encoding="utf-8"))["alike"]
+    mapped = {typed: plain for plain, many in alike.items() for typed in many if plain not in "*. ~"}
+    return {typed: plain for typed, plain in mapped.items() if not plain.islower()} | SIGNS
+
+
+@cache
+def _wrappers() -> frozenset[str]:
+    return frozenset(tomllib.loads(DATA.read_text(encoding="utf-8"))["tex"]["wrappers"])
 
 
 def _pieces(answer: str) -> Iterator[Piece]:
@@ -124,15 +126,17 @@ def _pieces(answer: str) -> Iterator[Piece]:
             text = escaped if escaped in "%{}" else " "
         else:
             text = _clean(char)
-        yield text, match.start(), match.end()
+        yield text, match.start()
 
 
 def _command(name: str) -> str:
     """A LaTeX command: a sign, a Greek letter, a wrapper to drop, or itself."""
     if name in COMMANDS:
         return COMMANDS[name]
-    if name in WRAPPERS:
-        return "\\wrap"
+    if name in _wrappers():
+        return WRAPPED
+    if name in ("quad", "qquad"):
+        return " "
     size = "CAPITAL" if name[0].isupper() else "SMALL"
     try:
         return unicodedata.lookup(f"GREEK {size} LETTER {name.upper()}")
@@ -142,37 +146,35 @@ def _command(name: str) -> str:
 
 def _clean(char: str) -> str:
     """One character as the readers want it; empty where it is dropped."""
-    if char == "$" or "\N{VARIATION SELECTOR-1}" <= char <= "\N{VARIATION SELECTOR-16}":
-        return ""
-    if char in DASHES:
-        return "-"
-    if char in "℃˚":
-        return "°C" if char == "℃" else "°"
+    if char.isascii():
+        return " " if char.isspace() else char.replace("$", "")
+    known = _plain().get(char)
+    if known is not None:
+        return known
     category = unicodedata.category(char)
-    if category == "Cf":
+    if category == "Cf" or "\N{VARIATION SELECTOR-1}" <= char <= "\N{VARIATION SELECTOR-16}":
         return ""
-    if category == "Zs" or char in "\t\r\n":
+    if category == "Zs":
         return " "
-    if "！" <= char <= "～":
-        char = chr(ord(char) - 0xFEE0)
-    if "㌀" <= char <= "㏿":  # square units such as ㎖
-        return unicodedata.normalize("NFKC", char)
-    return char.translate(LOOK_ALIKES)
+    # Full-width characters, and the one-character units such as ㎖.
+    compatible = "！" <= char <= "～" or "㌀" <= char <= "㏿"
+    return unicodedata.normalize("NFKC", char) if compatible else char
 
 
 def _unwrapped(pieces: list[Piece]) -> Iterator[Piece]:
     """Drop wrappers such as \\mathrm{...} with their own pair of braces."""
     wraps: list[bool] = []
     pending = False
-    for text, start, end in pieces:
-        if text == "\\wrap":
+    for text, place in pieces:
+        if text == WRAPPED:
             pending = True
             continue
+        dropped = False
         if text == "{":
             wraps.append(pending)
-        dropped = (pending if text == "{" else bool(wraps) and wraps[-1]) if text in ("{", "}") else False
-        if text == "}" and wraps:
-            wraps.pop()
+            dropped = pending
+        elif text == "}" and wraps:
+            dropped = wraps.pop()
         pending = pending and text in ("", " ")
         if not dropped:
-            yield text, start, end
+            yield text, place

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from problems.chemistry.reading.normal import Typed
 from problems.grading.codes import sentence
 from problems.grading.expressions.grammar import Binding, parse
 from problems.grading.expressions.key import ExpressionKey
@@ -10,7 +11,7 @@ from problems.grading.expressions.tokens import Token, tokens
 from problems.grading.expressions.tree import Node, shown
 from problems.grading.expressions.worth import Worth
 from problems.grading.names import drop_name
-from problems.grading.typed import Typed, UnreadableError, read_or_refuse
+from problems.grading.typed import UnreadableError, read_or_refuse
 from problems.grading.verdict import Verdict
 from problems.words import _
 

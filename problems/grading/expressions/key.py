@@ -9,7 +9,7 @@ from problems.grading.expressions.tokens import Symbols, tokens
 from problems.grading.expressions.tree import Node
 from problems.grading.expressions.worth import Worth
 from problems.grading.names import split_name
-from problems.grading.typed import Typed, UnreadableError
+from problems.grading.typed import UnreadableError, clean
 from problems.words import _
 
 _INDICES = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
@@ -30,13 +30,13 @@ class ExpressionKey:
         symbols = _symbols(fields.texts(case, "symbols"))
         names = tuple(symbols.allowed)
         at = points(names)
-        expected = Typed.of(fields.text(case, "expected")).text
+        expected = clean(fields.text(case, "expected")).text
         name, start = split_name(expected)
         right = _worth(expected, start, symbols, at, "expected")
         slips = []
         for code, text in fields.text_slips(case).items():
-            cleaned = Typed.of(text).text
-            slips.append((code, _worth(cleaned, split_name(cleaned).start, symbols, at, f"slips.{code}")))
+            bare = clean(text).text
+            slips.append((code, _worth(bare, split_name(bare).start, symbols, at, f"slips.{code}")))
         asked = fields.optional_text(case, "asked", name).strip()
         return cls(right, symbols, names, asked, tuple(slips))
 
@@ -59,7 +59,7 @@ def _symbols(names: tuple[str, ...]) -> Symbols:
     """The allowed symbols, each with the ways to write its index."""
     spellings: dict[str, str] = {}
     for name in names:
-        cleaned = Typed.of(name).text
+        cleaned = clean(name).text
         if not cleaned or not cleaned[0].isalpha():
             raise fields.CaseError(_("“{symbol}” cannot be a symbol.").format(symbol=name))
         spellings[cleaned] = cleaned

@@ -1,11 +1,12 @@
 """`grade_quantity`: a typed quantity becomes a verdict."""
 
+from problems.chemistry.reading.normal import Typed
 from problems.grading.codes import sentence, worst
 from problems.grading.quantities.judging import codes_of, is_right, matching_slip
 from problems.grading.quantities.key import QuantityKey
 from problems.grading.quantities.reading import Reading, readings
 from problems.grading.quantities.units import measured
-from problems.grading.typed import Typed, read_or_refuse
+from problems.grading.typed import read_or_refuse
 from problems.grading.verdict import Verdict
 from problems.words import _
 
@@ -43,9 +44,9 @@ def _best(judged: list[tuple[Reading, tuple[str, ...]]]) -> tuple[Reading, tuple
 def _place(typed: Typed, reading: Reading, codes: tuple[str, ...]) -> tuple[int | None, int | None]:
     """Where the fault stands, for the codes that one place carries."""
     if "wrong_dimension" in codes:
-        return typed.place(reading.unit_start, reading.unit_end)
+        return typed.span(reading.unit_start, reading.unit_end)
     if "sign" in codes and typed.text[reading.sign_start : reading.sign_start + 1] in ("+", "-"):
-        return typed.place(reading.sign_start, reading.sign_start + 1)
+        return typed.span(reading.sign_start, reading.sign_start + 1)
     return None, None
 
 

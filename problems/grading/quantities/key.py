@@ -8,7 +8,7 @@ from problems.grading.names import split_name
 from problems.grading.numbers import Number, numbers_at
 from problems.grading.quantities.tail import read_tail
 from problems.grading.quantities.units import Dimension, Named, kelvin, pure_number, registry, units
-from problems.grading.typed import Typed
+from problems.grading.typed import clean
 from problems.words import _
 
 TOLERANCE = 0.02
@@ -66,7 +66,7 @@ class QuantityKey:
 
     @classmethod
     def from_case(cls, case: fields.Case) -> "QuantityKey":
-        expected = Typed.of(fields.text(case, "expected")).text
+        expected = clean(fields.text(case, "expected")).text
         name, start = split_name(expected)
         asked = fields.optional_text(case, "asked", name).strip()
         unit = _asked_unit(case, asked, name)
@@ -138,13 +138,13 @@ def read_value(text: str, bare: Named | None, field: str) -> Value:
 
 
 def _slip(text: str, unit: Named, code: str) -> Value:
-    cleaned = Typed.of(text).text
+    cleaned = clean(text).text
     return read_value(cleaned[split_name(cleaned).start :], unit, f"slips.{code}")
 
 
 def _asked_unit(case: fields.Case, asked: str, name: str) -> Named | None:
     """The unit that bare numbers have; None where only the key can tell."""
-    written = Typed.of(fields.optional_text(case, "unit")).text
+    written = clean(fields.optional_text(case, "unit")).text
     if not written:
         match = _PH_NAME.match(asked) or _PH_NAME.match(name)
         return units().exact["p" + match[2].upper()] if match else None

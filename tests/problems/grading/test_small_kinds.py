@@ -10,7 +10,7 @@ from problems.grading.case import grade
 from problems.grading.choices import ChoiceKey, grade_choice
 from problems.grading.oxidation_numbers import GREATEST, ROMAN, read_oxidation_number
 from problems.grading.ratios import read_ratios
-from problems.grading.typed import Typed, UnreadableError
+from problems.grading.typed import UnreadableError, clean
 from problems.grading.verdict import Verdict
 
 whole = st.integers(1, 40)
@@ -41,7 +41,7 @@ def test_two_per_cent_are_forgiven(answer: str, verdict: str) -> None:
 
 @pytest.mark.parametrize("separator", [":", " : ", "∶", "：", " to ", " TO ", "/", " / ", " is to "])
 def test_separators_of_a_ratio(separator: str) -> None:
-    assert read_ratios(Typed.of(f"7{separator}3").text)[0].value == Fraction(7, 3)
+    assert read_ratios(clean(f"7{separator}3").text)[0].value == Fraction(7, 3)
 
 
 @given(st.integers(-GREATEST, GREATEST))

@@ -4,12 +4,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from problems.grading.typed import LONGEST, Typed, UnreadableError, read_or_refuse
+from problems.chemistry.reading.normal import Typed
+from problems.grading.typed import LONGEST, UnreadableError, clean, read_or_refuse
 from problems.grading.verdict import Verdict
 
 
 @pytest.mark.parametrize(
-    ("typed", "clean"),
+    ("typed", "cleaned"),
     [
         ("22.4 mL", "22.4 mL"),
         ("  22.4 mL .  ", "22.4 mL"),
@@ -48,38 +49,35 @@ from problems.grading.verdict import Verdict
         ("...", ""),
     ],
 )
-def test_typed_text_is_cleaned(typed: str, clean: str) -> None:
-    assert Typed.of(typed).text == clean
+def test_typed_text_is_cleaned(typed: str, cleaned: str) -> None:
+    assert clean(typed).text == cleaned
 
 
 @given(st.text(max_size=80))
-def test_every_character_keeps_a_place_inside_the_original(typed: str) -> None:
-    clean = Typed.of(typed)
-    assert len(clean.text) == len(clean.starts) == len(clean.ends)
-    for start, end in zip(clean.starts, clean.ends, strict=True):
-        assert 0 <= start < end <= len(typed)
-    assert list(clean.starts) == sorted(clean.starts)
+def test_every_character_keeps_a_place_inside_the_original(text: str) -> None:
+    typed = clean(text)
+    assert len(typed.text) == len(typed.places)
+    assert all(0 <= place < len(text) for place in typed.places)
+    assert list(typed.places) == sorted(typed.places)
 
 
 @given(st.text(alphabet="abc 123", min_size=1, max_size=30))
-def test_places_of_plain_text_are_its_own(typed: str) -> None:
-    clean = Typed.of(typed)
-    for number, char in enumerate(clean.text):
-        position, length = clean.place(number, number + 1)
-        assert (typed[position], length) == (char, 1)
+def test_places_of_plain_text_are_its_own(text: str) -> None:
+    typed = clean(text)
+    for number, char in enumerate(typed.text):
+        position, length = typed.span(number, number + 1)
+        assert (text[position], length) == (char, 1)
 
 
 def test_places_count_code_points_of_what_was_typed() -> None:
-    clean = Typed.of("\U0001f9ea\u200b\\times 5")
-    assert clean.text == "\U0001f9ea×5"
-    assert clean.place(1, 2) == (2, 7)
-    assert clean.place(2, 3) == (9, 1)
-    assert clean.place(3, 3) == (10, 0)
+    typed = clean("\U0001f9ea\u200b\\times 5")
+    assert typed.text == "\U0001f9ea×5"
+    assert typed.places == (0, 2, 9)
 
 
-def test_a_text_without_characters_has_no_places() -> None:
-    with pytest.raises(ValueError, match="place"):
-        Typed("ab", (0,), (1,), 2)
+@pytest.mark.parametrize("letter", "ηκνυραο")
+def test_greek_small_letters_are_symbols_of_their_own(letter: str) -> None:
+    assert clean(letter).text == letter
 
 
 def test_a_judge_may_refuse_with_its_own_code() -> None:
