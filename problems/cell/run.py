@@ -102,9 +102,12 @@ def start_ph(row: tables.Electrolyte, molarity: float) -> float:
     return solution.ph(solution.dissolve(row, molarity))
 
 
-def simulate(setup: Setup) -> Run:
-    """Let the current of `setup` flow for its time, or until the run ends by itself."""
-    engine = _Engine(setup)
+def simulate(setup: Setup, steps: int = STEPS) -> Run:
+    """Let the current of `setup` flow for its time, or until the run ends by itself.
+
+    `steps` is how many steps an uneventful stage takes.
+    """
+    engine = _Engine(setup, steps)
     while engine.time < setup.time * (1 - 1e-12) and engine.run.ending is None:
         engine.stage()
     return engine.finish()
@@ -113,10 +116,10 @@ def simulate(setup: Setup) -> Run:
 class _Engine:
     """The state that the steps change."""
 
-    def __init__(self, setup: Setup) -> None:
+    def __init__(self, setup: Setup, steps: int) -> None:
         row = setup.row
         fresh = solution.dissolve(row, setup.molarity)
-        self.setup, self.row = setup, row
+        self.setup, self.row, self.steps = setup, row, steps
         self.litres = setup.arm_volume * 1000
         self.rate = setup.current / FARADAY
         first_ph = start_ph(row, setup.molarity)
@@ -144,12 +147,12 @@ class _Engine:
         The steps grow as long as nothing happens, so that a slow end never takes many of them.
         """
         self.decide()
-        step, taken = self.horizon() / STEPS, 0
+        step, taken = self.horizon() / self.steps, 0
         while self.time < self.setup.time * (1 - 1e-12):
             if self.step(min(step, self.setup.time - self.time)) or self.run.ending:
                 return
             taken += 1
-            if taken % (2 * STEPS) == 0:
+            if taken % (2 * self.steps) == 0:
                 step *= 2
 
     def decide(self) -> None:
@@ -179,7 +182,7 @@ class _Engine:
         return solution.concentrations(content, self.ph[role])
 
     def available(self, role: Role) -> dict[Formula, float]:
-        """What could be discharged: not what is used up, nor traces that an active anode of another metal sent."""
+        """What could be discharged: not what is used up, nor traces of a foreign anode."""
         absent = self.gone[role] | (self.foreign if role == "cathode" else set())
         return {ion: amount for ion, amount in self.ions(role).items() if ion.plain not in absent}
 
