@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator
 from functools import lru_cache
-from itertools import combinations, islice, product
+from itertools import chain, combinations, islice, product
 from typing import NamedTuple
 
 import periodictable
@@ -20,7 +20,8 @@ from problems.words import _
 ALIKE = {"0": "O", "1": "l", "I": "l"}
 MOST_ALIKE = 6
 MOST_RECASED = 64
-MOST_ATTEMPTS = 300
+MOST_ATTEMPTS, READING, LOOK = 3000, 10, 1
+ELECTRONS = ("e", "e-", "e^-")
 LONGEST_TERM = 40
 LONGEST_RUN = 12
 WORD = re.compile(r"[a-z]{4,}")
@@ -40,18 +41,29 @@ class Found(NamedTuple):
 
 
 class Attempts:
-    """How many changed texts may still be read for one answer: the bound on the work."""
+    """How much may still be tried for one answer: the bound on the work."""
 
     def __init__(self) -> None:
         self.left = MOST_ATTEMPTS
 
+    def spend(self, cost: int) -> bool:
+        """True while there is something left to spend."""
+        self.left -= cost
+        return self.left > 0
+
     def read(self, text: str) -> Iterator[Term]:
-        """Readings of a text as one term, while attempts are left."""
-        if self.left <= 0:
+        """Readings of a text as one term."""
+        if not self.spend(READING):
             return iter(())
-        self.left -= 1
         text = text.strip()
         return (term for term in terms_at(text, 0, len(text)) if term.end == len(text))
+
+    def gives_key(self, text: str, familiar: Familiar) -> bool:
+        """True where a changed text reads as a species of the key, or as the electron."""
+        symbols = {*SYMBOL.findall(text)}
+        if not self.spend(LOOK) or not any(species.elements <= symbols for species in familiar.key):
+            return text.strip("0123456789 ") in ELECTRONS
+        return any(new.species in familiar.key for new in self.read(text))
 
 
 def check_terms(typed: Typed, sides: tuple[Sum, Sum], familiar: Familiar) -> None:
@@ -135,24 +147,13 @@ def _is_cased(text: str, term: Term) -> bool:
 
 def _recased_to_key(text: str, term: Term, familiar: Familiar, attempts: Attempts) -> Found | None:
     """A change of letter case alone that makes one of the key's species, look-alikes put right too."""
-    key_elements = {frozenset[str](), *(species.elements for species in familiar.key)}
-    for other in islice(_recased(text, term), MOST_RECASED):
-        if other == text[term.start : term.end] or _elements(other, term) not in key_elements:
-            continue
-        for changed in (other, *_alike(other)):
-            if any(new.species in familiar.key or _is_electron(new) for new in attempts.read(changed)):
-                return _letter_case(text, term, changed)
+    others = [
+        other for other in islice(_recased(text, term), MOST_RECASED) if other != text[term.start : term.end]
+    ]
+    for changed in chain(others, chain.from_iterable(_alike(other) for other in others)):
+        if attempts.gives_key(changed, familiar):
+            return _letter_case(text, term, changed)
     return None
-
-
-def _is_electron(term: Term) -> bool:
-    return term.species is not None and term.species.is_electron
-
-
-def _elements(text: str, term: Term) -> frozenset[str]:
-    start = term.body.start - term.start
-    letters = text[start : start + term.body.end - term.body.start]
-    return frozenset(SYMBOL.findall(letters)) - {"e"}
 
 
 def _letter_case(text: str, term: Term, changed: str) -> Found:
@@ -166,10 +167,7 @@ def _alike_to_key(text: str, term: Term, familiar: Familiar, attempts: Attempts)
     """Look-alikes put right that make one of the key's species."""
     typed = text[term.start : term.end]
     for changed in _alike(typed):
-        symbols = set(SYMBOL.findall(changed))
-        if not any(species.elements <= symbols for species in familiar.key):
-            continue
-        if any(new.species in familiar.key for new in attempts.read(changed)):
+        if attempts.gives_key(changed, familiar):
             places = [
                 place for place, pair in enumerate(zip(typed, changed, strict=True)) if pair[0] != pair[1]
             ]
@@ -245,7 +243,7 @@ def check_plus(typed: Typed, sides: tuple[Sum, Sum], familiar: Familiar) -> None
 def _lost_plus(typed: Typed, term: Term, sides: Sum, side: int, familiar: Familiar) -> bool:
     """True where the plus after a term would, if doubled, make it a species of the key's."""
     rest = typed.text[term.end :]
-    if not rest.lstrip().startswith("+") or term.charge or _is_electron(term):
+    if not rest.lstrip().startswith("+") or term.charge:
         return False
     for new in Attempts().read(typed.text[term.start : term.end] + "+"):
         if new.species not in familiar.key or new.species is None:
@@ -270,9 +268,9 @@ def stuck(typed: Typed, start: int, stop: int, place: int) -> ReadingError:
             "unreadable", _("A bracket is not closed."), *typed.span(start + opened, start + opened + 1)
         )
     if place >= stop:
-        return ReadingError(
-            "unreadable", _("A species is missing after the sign."), *typed.span(stop - 1, stop)
-        )
+        sign = start + len(text.rstrip()) - 1
+        sentence = _("A species is missing after the sign.")
+        return ReadingError("unreadable", sentence, *typed.span(sign, sign + 1))
     return ReadingError("unreadable", _stuck_at(typed.text, place), *typed.span(place, place + 1))
 
 

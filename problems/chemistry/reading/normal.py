@@ -11,6 +11,7 @@ import unicodedata
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
+from itertools import takewhile
 from pathlib import Path
 
 DATA = Path(__file__).parents[2] / "data" / "typed_text.toml"
@@ -100,22 +101,30 @@ def normalise(source: str) -> Typed:
 
 
 def replace(typed: Typed, pattern: re.Pattern[str], by: Callable[[re.Match[str]], str]) -> Typed:
-    """Each match of the pattern replaced; the new characters stand where the match began."""
+    """Each match of the pattern replaced; new characters stand where the match began, its end at its end."""
     if not pattern.search(typed.text):
         return typed
     text: list[str] = []
     places: list[int] = []
     done = 0
     for match in pattern.finditer(typed.text):
-        new = by(match)
+        new, old = by(match), match.group()
         span = typed.places[match.start() : match.end()]
+        kept = _common_end(new, old)
         text += typed.text[done : match.start()], new
         places += typed.places[done : match.start()]
-        places += [span[min(index, len(span) - 1)] for index in range(len(new))]
+        places += [span[min(index, len(span) - 1)] for index in range(len(new) - kept)]
+        places += span[len(span) - kept :]
         done = match.end()
     text.append(typed.text[done:])
     places += typed.places[done:]
     return Typed("".join(text), tuple(places), typed.source)
+
+
+def _common_end(new: str, old: str) -> int:
+    """How many characters two texts have in common at their end."""
+    pairs = zip(reversed(new), reversed(old), strict=False)
+    return sum(1 for _pair in takewhile(lambda pair: pair[0] == pair[1], pairs))
 
 
 def _characters(source: str) -> Typed:
