@@ -12,8 +12,11 @@ Pure numpy, no Django, no database: values in, values out, deterministic float64
     layout.py      which items stand for which topic, as arrays
     choice.py      `Candidate`, `choose`: what to ask next and why; choice_run.py: the setup and plan of a run
     report.py      `topic_chances`, `skill_chances`, `weak_topics`: strengths with their intervals
-    class_view.py  `class_view`, `class_effect`, `lean`: many students pooled
-    calibrate.py   `calibrate`: items and parameters from all answers; predicted against observed
+    class_effect.py  `class_effect`, `lean`: what a class has in common, laid over a student's strength
+    class_view.py  `class_view`: many students pooled
+    batch.py       the steps of update.py for many students at once; history.py: stored answers as arrays
+    fitting.py     items and parameters fitted to a history; reliability.py: expected against observed
+    calibrate.py   `calibrate`: new items and parameters from all answers, or why not
     simulate/      simulated students whose true strengths are known, and the peers beside ours
 
 A strength never depends on other people's answers: items change in `calibrate` only, and what a

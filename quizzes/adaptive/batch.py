@@ -30,7 +30,7 @@ class Margins:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """One question for each student: place of its skill, its item as numbers, guess, and the shift of a retry."""
+    """One question for each student: place of its skill, its item, guess, and the shift of a retry."""
 
     place: Places
     difficulty: Array
@@ -99,9 +99,9 @@ class Batch:
     def answer(self, asked: Asked, score: Array, weight: Array | float = 1.0) -> None:
         """As `update.update` on the day reached: the answer, then the practice it was."""
         margins = self.margins(asked)
-        slip = self.parameters.slip
+        slip, sharpness = self.parameters.slip, self.parameters.sharpness
         weights = np.broadcast_to(weight, score.shape)
-        mean, variance = tilted(margins.mean, margins.variance, score, asked.guess, slip, weights)
+        mean, variance = tilted(margins.mean, margins.variance, score, asked.guess, slip, sharpness * weights)
         column = margins.column * (asked.slope / margins.variance)[:, None]
         self.mean += column * (mean - margins.mean)[:, None]
         np.clip(self.mean, -LIMIT, LIMIT, out=self.mean)

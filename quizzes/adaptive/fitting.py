@@ -15,6 +15,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from quizzes.adaptive.history import Forward, History, Table, go_through, log_loss
 from quizzes.adaptive.parameters import Parameters
@@ -22,7 +23,7 @@ from quizzes.adaptive.step import Array, Places, tilted
 
 ROUNDS, NEWTON_STEPS, LONGEST_STEP = 3, 4, 0.7
 VARIANCE_FLOOR = 0.01
-SLOPE_SPREAD = 0.25
+SLOPE_SPREAD = 0.15
 """Spread of the logarithm of discriminations between items, before any answer."""
 SEARCH_STUDENTS, SEARCH_ROUNDS = 400, 2
 
@@ -42,11 +43,12 @@ class _Flat:
     @classmethod
     def of(cls, history: History, forward: Forward, parameters: Parameters) -> _Flat:
         counted = history.counted
-        arrays = (
-            forward.strength, forward.variance, history.item, history.score,
-            history.guesses(parameters), history.weight, history.shift,
+        weight = parameters.sharpness * history.weight
+        return cls(
+            forward.strength[counted], forward.variance[counted], history.item[counted],
+            history.score[counted], history.guesses(parameters)[counted],
+            weight[counted], history.shift[counted],
         )  # fmt: skip
-        return cls(*(array[counted] for array in arrays))
 
     def slopes_of_log(self, table: Table, slip: float) -> tuple[Array, Array, Array, Array]:
         """First and second derivative of each log z by its margin, then centre and slope of the margin."""
@@ -61,18 +63,37 @@ class _Flat:
         return np.bincount(self.item, weights=values, minlength=count).astype(float)
 
 
-def fit_items(history: History, prior: Table, parameters: Parameters, slopes: bool = True) -> Table:
-    """Difficulties, their variances and (unless `slopes` is False) discriminations from all answers.
+ENOUGH_FOR_PARAMETERS, ENOUGH_FOR_SLOPE = 30, 200
+"""Students before parameters move: a class. Answers before an item gets a discrimination of its own:
+on fewer, discriminations fit noise and make predictions too sure (NOTES.md)."""
 
-    `prior` holds each item's difficulty and variance before the answers; items without answers keep them.
+
+def fit(history: History, prior: Table, start: Parameters) -> tuple[Table, Parameters]:
+    """Items and parameters that foretell the answers best, each pulled to `prior` and `start`."""
+    counts = history.answers_of_items(len(prior.difficulty))
+    plain, tuned = np.zeros(len(counts), dtype=bool), start
+    if len(history.lengths) >= ENOUGH_FOR_PARAMETERS:
+        tuned = fit_parameters(history, fit_items(history, prior, start, plain), start)
+    return fit_items(history, prior, tuned, counts >= ENOUGH_FOR_SLOPE), tuned
+
+
+def fit_items(history: History, prior: Table, parameters: Parameters, slopes: NDArray[np.bool_]) -> Table:
+    """Difficulties, their variances and discriminations from all answers.
+
+    `prior` holds each item's difficulty and variance before the answers; items without answers keep
+    them. Only items marked in `slopes` get a discrimination of their own.
     """
     table = prior
     for _ in range(ROUNDS):
         flat = _Flat.of(history, go_through(history, table, parameters), parameters)
         for _ in range(NEWTON_STEPS):
             table = _difficulty_step(flat, table, prior, parameters.slip)
-            if slopes:
-                table = _slope_step(flat, table, parameters.slip)
+            stepped = _slope_step(flat, table, parameters.slip)
+            table = (
+                stepped
+                if slopes is None
+                else replace(table, slope=np.where(slopes, stepped.slope, table.slope))
+            )
     return table
 
 
@@ -101,7 +122,7 @@ def _slope_step(flat: _Flat, table: Table, slip: float) -> Table:
 
 @dataclass(frozen=True, slots=True)
 class Knob:
-    """A parameter that calibration may turn: factor of one try, how far it is from its start a priori, limits."""
+    """A parameter calibration may turn: factor of one try, spread of its logarithm a priori, limits."""
 
     name: str
     factor: float
@@ -115,6 +136,7 @@ KNOBS = (
     Knob("spread_topic", 1.25, 0.3, 0.3, 2.0),
     Knob("spread_skill", 1.25, 0.4, 0.3, 3.0),
     Knob("gain", 1.4, 0.5, 0.05, 0.30),
+    Knob("sharpness", 1.2, 0.2, 0.7, 2.0),
     Knob("guess", 1.7, 0.7, 0.01, 0.25),
     Knob("slip", 1.7, 0.7, 0.01, 0.25),
 )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -70,23 +70,22 @@ class History:
     def answers(self) -> int:
         return int(self.lengths.sum())
 
+    def answers_of_items(self, items: int) -> Places:
+        """How many answers each item has."""
+        return np.bincount(self.item[self.counted], minlength=items).astype(np.int64)
+
     def guesses(self, parameters: Parameters) -> Array:
         """Guess of each answer, free answers filled in."""
         return np.where(np.isnan(self.guess), parameters.guess, self.guess)
 
     def students(self, count: int) -> History:
         """The `count` students with most answers."""
-        arrays = (
-            self.lengths,
-            self.place,
-            self.item,
-            self.score,
-            self.guess,
-            self.weight,
-            self.shift,
-            self.day,
-        )
-        return History(self.skill_map, *(array[:count] for array in arrays))
+        return replace(
+            self,
+            lengths=self.lengths[:count], place=self.place[:count], item=self.item[:count],
+            score=self.score[:count], guess=self.guess[:count], weight=self.weight[:count],
+            shift=self.shift[:count], day=self.day[:count],
+        )  # fmt: skip
 
     @classmethod
     def of(cls, answers: Iterable[Answered], skill_map: SkillMap, keys: Sequence[Key]) -> History:
@@ -120,7 +119,7 @@ class History:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Forward:
-    """What was expected before each answer [students x turns]: strength [logit], its variance [logit²], chance."""
+    """Expected before each answer [students x turns]: strength [logit], its variance [logit²], chance."""
 
     strength: Array
     variance: Array

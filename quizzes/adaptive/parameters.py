@@ -23,16 +23,18 @@ class Parameters:
     mean: float = 0.3
     """Strength of a typical student before the first answer [logit]."""
     spread_overall: float = 1.0
-    spread_topic: float = 0.9
-    spread_skill: float = 0.9
+    spread_topic: float = 0.8
+    spread_skill: float = 1.1
     """Standard deviations between students: overall, of a topic, of a skill within its topic [logit]."""
     level_difficulty: Mapping[str, float] = field(default_factory=lambda: dict(LEVEL_DIFFICULTY))
     """Difficulty of a level before calibration [logit]."""
     item_variance: float = 0.25
     """Variance of a difficulty before calibration [logit²]."""
-    guess: float = 0.03
-    slip: float = 0.03
+    guess: float = 0.02
+    slip: float = 0.02
     """Chance of a right answer without, and of a wrong answer with the skill."""
+    sharpness: float = 1.0
+    """How many yes-or-no answers one answer is worth: above 1 where partial credit tells more."""
     gain: float = 0.15
     """What one answer with feedback adds to the strength of a weak skill [logit]."""
     noise_answer: float = 0.01
@@ -45,7 +47,7 @@ class Parameters:
     """How much a second attempt counts, and how much easier it is [logit]."""
     hint_share: float = 0.5
     """What is left of a score that needed a hint."""
-    inflation: float = 1.25
+    inflation: float = 0.9
     """Factor on variances in reports."""
     class_spread: float = 0.35
     """Standard deviation between classes, overall and in each topic [logit]."""
@@ -54,7 +56,7 @@ class Parameters:
     band_centre: float = 0.65
     band_half_width: float = 0.15
     """Chances of success a chosen question should have."""
-    recent: int = 10
+    recent: int = 8
     """Skills asked in this many last answers are left out of the choice."""
     spacing_share: float = 0.2
     """A skill should not rest longer than this share of the days left to the exam."""
@@ -97,6 +99,14 @@ class Parameters:
         return self.spread_overall**2 + self.spread_topic**2 + self.spread_skill**2
 
 
-POSITIVE = ("spread_overall", "spread_topic", "spread_skill", "item_variance", "inflation", "class_spread")
+POSITIVE = (
+    "sharpness",
+    "spread_overall",
+    "spread_topic",
+    "spread_skill",
+    "item_variance",
+    "inflation",
+    "class_spread",
+)
 NOT_NEGATIVE = ("gain", "noise_answer", "noise_day", "forgetting", "shared_error", "recent")
 SHARES = ("guess", "slip", "retry_weight", "hint_share", "band_centre", "weak_below", "weak_sure")

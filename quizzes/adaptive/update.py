@@ -74,7 +74,7 @@ def update(strength: Strength, observation: Observation, parameters: Parameters)
     """
     place = strength.index(observation.skill)
     current = move_to_day(strength, observation.day, parameters)
-    mean, covariance = condition(current.mean, current.covariance, place, observation, parameters.slip)
+    mean, covariance = condition(current.mean, current.covariance, place, observation, parameters)
     drift, answers, last_day = current.drift.copy(), current.answers.copy(), current.last_day.copy()
     _practise(mean, covariance, drift, place, observation.weight, parameters)
     answers[place] += observation.weight == 1
@@ -90,7 +90,7 @@ def replay(strength: Strength, observations: Iterable[Observation], parameters: 
 
 
 def condition(
-    mean: Array, covariance: Array, place: int, observation: Observation, slip: float
+    mean: Array, covariance: Array, place: int, observation: Observation, parameters: Parameters
 ) -> tuple[Array, Array]:
     """The joint Gaussian after one answer on the skill at `place`.
 
@@ -101,7 +101,7 @@ def condition(
     slope = item.discrimination
     eta = slope * (float(mean[place]) - item.difficulty) + observation.shift
     variance = slope**2 * (float(covariance[place, place]) + item.variance)
-    seen = (observation.score, observation.guess, slip, observation.weight)
+    seen = (observation.score, observation.guess, parameters.slip, parameters.sharpness * observation.weight)
     new_eta, new_variance = tilted(eta, variance, *seen)
     column = slope * covariance[:, place] / variance
     new_mean = np.minimum(np.maximum(mean + column * (new_eta - eta), -LIMIT), LIMIT)

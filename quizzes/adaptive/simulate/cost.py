@@ -1,4 +1,4 @@
-"""What one step costs on this machine [µs]: the best of several repeats, so that other work disturbs little."""
+"""What one step costs on this machine [µs]: the best of several repeats, as other work disturbs."""
 
 from __future__ import annotations
 

@@ -21,7 +21,7 @@ NEAR = 0.10
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Found:
-    """Whether the named topic is near the weakest [answers x students]; strengths at some numbers of answers."""
+    """Whether the named topic is near the weakest [answers x students]; strengths after some answers."""
 
     near: Array
     strengths: dict[int, list[Strength]]

@@ -28,25 +28,11 @@ def auc(chance: Array, score: Array) -> float:
     return float((right * (below + wrong / 2)).sum() / (right.sum() * wrong.sum()))
 
 
-def calibration_bins(chance: Array, score: Array, bins: int = BINS) -> list[tuple[float, float, int]]:
-    """Mean chance, mean score and number of answers of each tenth of the scale that holds any."""
-    place = np.minimum((chance * bins).astype(int), bins - 1).ravel()
-    count = np.bincount(place, minlength=bins)
-    held = count > 0
-    expected = np.bincount(place, weights=chance.ravel(), minlength=bins)[held] / count[held]
-    observed = np.bincount(place, weights=score.ravel(), minlength=bins)[held] / count[held]
-    return list(zip(expected.tolist(), observed.tolist(), count[held].tolist(), strict=True))
-
-
-def calibration_error(chance: Array, score: Array) -> float:
-    """Expected calibration error: mean distance of expected and observed over ten bins, by answers.
-
-    >>> round(calibration_error(np.array([0.75, 0.75]), np.array([1.0, 0.0])), 3)
-    0.25
-    """
-    rows = calibration_bins(chance, score)
-    total = sum(count for *_, count in rows)
-    return sum(abs(expected - observed) * count for expected, observed, count in rows) / total
+def calibration_sums(chance: Array, score: Array) -> Array:
+    """Of each tenth of the scale the sums of expected and observed scores, for pooling [2 x bins]."""
+    place = np.minimum((chance * BINS).astype(int), BINS - 1).ravel()
+    expected = np.bincount(place, weights=chance.ravel(), minlength=BINS)
+    return np.stack([expected, np.bincount(place, weights=score.ravel(), minlength=BINS)])
 
 
 def first_reaching(share: Array, goal: float = 0.8) -> int | None:

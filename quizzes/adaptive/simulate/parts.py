@@ -8,15 +8,16 @@ from functools import cached_property
 
 import numpy as np
 
+from quizzes.adaptive.class_effect import class_effect, lean
 from quizzes.adaptive.class_view import class_view
-from quizzes.adaptive.fitting import fit_items, fit_parameters
-from quizzes.adaptive.history import History, Table, go_through, log_loss
+from quizzes.adaptive.fitting import fit
+from quizzes.adaptive.history import go_through, log_loss
 from quizzes.adaptive.items import Items
 from quizzes.adaptive.parameters import Parameters
 from quizzes.adaptive.report import topic_chances, weak_topics
 from quizzes.adaptive.simulate import oracles
 from quizzes.adaptive.simulate.courses import Found, find, history_of, learn, random_answers
-from quizzes.adaptive.simulate.measures import auc, calibration_error
+from quizzes.adaptive.simulate.measures import auc, calibration_sums
 from quizzes.adaptive.simulate.peers import BKT, PFA, Elo, Turns
 from quizzes.adaptive.simulate.policies import PLAIN, Ours, Policy, cold_table, without_feedback
 from quizzes.adaptive.simulate.tally import Tally
@@ -56,16 +57,31 @@ class School:
     def found(self, name: str) -> Found:
         world = self.world()
         policy = self.policy(name, without_feedback(self.parameters))
-        return find(world, policy, self.answers, KEPT, self.rng(1))
+        return find(world, policy, self.answers, self.kept, self.rng(1))
 
     @cached_property
     def steered(self) -> Found:
         """Under our steering, with strengths kept; shared by several parts."""
         return self.found("ours")
 
+    @property
+    def kept(self) -> tuple[int, ...]:
+        """Numbers of answers at which strengths are looked at."""
+        return tuple(at for at in KEPT if at <= self.answers)
+
     def strengths(self, answers: int) -> list[Strength]:
-        """Strengths after so many answers under our steering."""
-        return self.steered.strengths[answers]
+        """Strengths after so many answers under our steering, as stored; none beyond the last answer."""
+        return self.steered.strengths.get(answers, [])
+
+    def read(self, answers: int) -> list[Strength]:
+        """The same as they are read in their classes."""
+        found = list[Strength]()
+        stored = self.strengths(answers)
+        for start in range(0, len(stored), CLASS_SIZE):
+            in_class = stored[start : start + CLASS_SIZE]
+            effect = class_effect(in_class, self.parameters)
+            found += [lean(each, effect) for each in in_class]
+        return found
 
     @cached_property
     def items(self) -> Items:
@@ -73,7 +89,7 @@ class School:
 
 
 def prediction(school: School) -> Tally:
-    """How well each answer is foretold by those before it: ours before and after calibration, and the peers."""
+    """How well each answer is foretold by those before it, by ours, cold and calibrated, and the peers."""
     more = max(TRAINING)
     world = school.world(more)
     turns = random_answers(world, PREDICTION_ANSWERS, school.rng(1))
@@ -88,18 +104,18 @@ def prediction(school: School) -> Tally:
         "bkt": BKT().fit(training).predict(tested),
         "oracle": oracles.predict(world, turns.items, turns.scores)[more:],
     }
+    tally: Tally = {}
+    for name, chance in expected.items():
+        tally.update(_figures(name, chance, tested.scores))
+    return tally
+
+
+def _figures(name: str, chance: Array, score: Array) -> Tally:
     return {
-        (name, measure): (figure(chance, tested.scores), 1.0)
-        for name, chance in expected.items()
-        for measure, figure in FIGURES.items()
+        (name, "log_loss"): (log_loss(chance, score) * score.size, float(score.size)),
+        (name, "auc"): (auc(chance, score), 1.0),
+        (name, "ece"): (calibration_sums(chance, score), float(score.size)),
     }
-
-
-FIGURES: dict[str, Callable[[Array, Array], float]] = {
-    "log_loss": log_loss,
-    "auc": auc,
-    "ece": calibration_error,
-}
 
 
 def _ours(training: Turns, tested: Turns, start: Parameters) -> dict[str, Array]:
@@ -107,14 +123,9 @@ def _ours(training: Turns, tested: Turns, start: Parameters) -> dict[str, Array]
     expected = {"ours_cold": go_through(history, cold, parameters).chance}
     for count in TRAINING:
         known = history_of(Turns(training.items[:count], training.scores[:count]))
-        table, tuned = _tuned(known, cold, parameters)
+        table, tuned = fit(known, cold, parameters)
         expected[f"ours_tuned_{count}"] = go_through(history, table, tuned).chance
     return expected
-
-
-def _tuned(history: History, cold: Table, parameters: Parameters) -> tuple[Table, Parameters]:
-    tuned = fit_parameters(history, fit_items(history, cold, parameters), parameters)
-    return fit_items(history, cold, tuned), tuned
 
 
 def finding(school: School) -> Tally:
@@ -128,8 +139,9 @@ def intervals(school: School) -> Tally:
     truth = school.world().topic_truth()
     covered: Tally = {}
     for at in INTERVALS_AT:
-        inside = [_inside(school, each, row) for each, row in zip(school.strengths(at), truth, strict=True)]
-        covered[(str(at),)] = (float(np.sum(inside)), float(truth.size))
+        pairs = list(zip(school.read(at), truth, strict=False))
+        inside = sum(_inside(school, each, row) for each, row in pairs)
+        covered[str(at),] = (float(inside), float(len(pairs) * truth.shape[1]))
     return covered
 
 
@@ -141,7 +153,7 @@ def _inside(school: School, strength: Strength, truth: Array) -> int:
 def flag(school: School) -> Tally:
     """How often a flagged topic is weak (from 10 answers on), and how many weak ones are flagged after 20."""
     weak = school.world().topic_truth() < WEAK
-    flagged = {at: np.array([_flagged(school, each) for each in school.strengths(at)]) for at in KEPT}
+    flagged = {at: np.array([_flagged(school, each) for each in school.read(at)]) for at in school.kept}
     right = sum(float((each & weak).sum()) for each in flagged.values())
     return {
         ("precision",): (right, sum(float(each.sum()) for each in flagged.values())),
@@ -155,7 +167,7 @@ def _flagged(school: School, strength: Strength) -> list[bool]:
 
 
 def school_class(school: School) -> Tally:
-    """After 20 answers each: is the topic named for a class near its weakest; do the intervals hold the truth."""
+    """After 20 answers each: is the topic named for a class near its weakest, do intervals hold the truth."""
     truth, strengths = school.world().topic_truth(), school.strengths(RECALL_AT)
     near, inside, named = 0, 0, 0
     for start in range(0, school.count, CLASS_SIZE):

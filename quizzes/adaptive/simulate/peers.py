@@ -113,7 +113,7 @@ class PFA:
             skill, now = skills[:, turn], found[:, turn]
             now[rows, skill] = 1
             now[rows, SKILLS + ITEM_LEVEL[turns.items[:, turn]]] = 1
-            same = SKILL_TOPIC == SKILL_TOPIC[skill][:, None]
+            same = SKILL_TOPIC[skill][:, None] == SKILL_TOPIC
             for place, count in enumerate((right, wrong)):
                 counts = (count[rows, skill], (count * same).sum(axis=1), count.sum(axis=1))
                 for kind, number in enumerate(counts):
@@ -174,7 +174,7 @@ class BKT:
         return found[0], found[1], found[2]
 
     def _smoothed(self, turns: Turns) -> tuple[Array, Array, Array]:
-        """P(known) at each answer from all answers, P(learnt after it), and where an answer has a successor."""
+        """P(known) at each answer from all answers, P(learnt after it), where an answer has a successor."""
         _, _, after = self._filtered(turns)
         rows = np.arange(len(turns.items))
         known, learnt, followed = after.copy(), np.zeros_like(after), np.zeros_like(after)
@@ -195,7 +195,7 @@ class BKT:
         knows, first = known.ravel(), _first_of_skill(turns.skills).ravel()
 
         def total(values: Array) -> Array:
-            return np.bincount(skill, weights=values, minlength=SKILLS) + 1e-3
+            return np.bincount(skill, weights=values, minlength=SKILLS).astype(np.float64) + 1e-3
 
         return Skills(
             np.clip(total(knows * first) / total(first), 0.01, 0.99),

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from dataclasses import replace
+from typing import TypeAlias
 
 import numpy as np
+from numpy.typing import NDArray
 
 from quizzes.adaptive.batch import Asked, Batch
 from quizzes.adaptive.choice import factor
-from quizzes.adaptive.class_view import class_effect, lean
+from quizzes.adaptive.class_effect import effect_of
 from quizzes.adaptive.history import Table
 from quizzes.adaptive.parameters import Parameters
 from quizzes.adaptive.simulate.worlds import (
@@ -27,6 +29,7 @@ from quizzes.adaptive.state import Strength
 from quizzes.adaptive.step import SHRINK, Array, Places, expected_success, success
 
 ITEMS_A_SKILL = ITEMS // SKILLS
+Marks: TypeAlias = NDArray[np.bool_]
 NOT_NOW = 9.0
 """Above every chance: what must not be chosen."""
 TO_TOPIC: Array = np.eye(TOPICS)[SKILL_TOPIC] / np.bincount(SKILL_TOPIC)
@@ -52,7 +55,8 @@ class Policy(ABC):
 
     def named(self) -> Places:
         """The topic each student would be told is his weakest; equals are told apart by chance."""
-        return np.argmin(self.topics() + 1e-9 * self.rng.random((self.count, TOPICS)), axis=1)
+        believed = self.topics() + 1e-9 * self.rng.random((self.count, TOPICS))
+        return np.asarray(np.argmin(believed, axis=1))
 
 
 class Counting(Policy):
@@ -96,7 +100,7 @@ class Greedy(Counting):
 
     def choose(self, day: float, exam_day: float | None = None) -> Places:
         chance = (self.right + 1) / (self.asked + 2) + 1e-9 * self.rng.random((self.count, SKILLS))
-        outside = SKILL_TOPIC != self.named()[:, None]
+        outside = self.named()[:, None] != SKILL_TOPIC
         return self.any_item(np.argmin(np.where(outside, NOT_NOW, chance), axis=1))
 
 
@@ -109,7 +113,7 @@ class Ours(Policy):
         rng: np.random.Generator,
         parameters: Parameters,
         table: Table | None = None,
-        classes: bool = False,
+        classes: bool = True,
     ) -> None:
         super().__init__(count, rng)
         self.parameters, self.classes = parameters, classes
@@ -121,17 +125,18 @@ class Ours(Policy):
 
     def choose(self, day: float, exam_day: float | None = None) -> Places:
         self.batch.move_to_day(day)
-        chances = self._drawn_skills()
+        mean, covariance = self._leaning()
+        chances = self._drawn_skills(mean, covariance)
         closed = self._asked_lately()
         full = closed.reshape(self.count, TOPICS, -1).all(axis=2)
         topic = np.argmin(np.where(full, NOT_NOW, chances @ TO_TOPIC), axis=1)
-        closed |= SKILL_TOPIC != topic[:, None]
+        closed |= topic[:, None] != SKILL_TOPIC
         for first in (self.batch.answers == 0, self._overdue(day, exam_day)):
             some = (first & ~closed).any(axis=1)
-            closed |= some[:, None] & ~first
+            closed |= np.asarray(some)[:, None] & ~first
         skill = np.argmin(np.where(closed, NOT_NOW, chances), axis=1)
         self.recent.append(skill)
-        return self._in_band(skill)
+        return self._in_band(skill, mean[self.rows, skill], covariance[self.rows, skill, skill])
 
     def observe(self, items: Places, scores: Array, day: float) -> None:
         table, place = self.table, ITEM_SKILL[items]
@@ -148,49 +153,51 @@ class Ours(Policy):
         return np.asarray(chances.reshape(self.count, TOPICS, -1).mean(axis=2))
 
     def strengths(self) -> list[Strength]:
-        """Each student's strength, as the site would hold it."""
+        """Each student's strength, as the site would store it."""
         return [self.batch.student(row, SKILL_MAP) for row in range(self.count)]
 
     def _leaning(self) -> tuple[Array, Array]:
         """Means and covariances, with the class's effect if asked for."""
         if not self.classes:
             return self.batch.mean, self.batch.covariance
-        leaning = list[Strength]()
-        strengths = self.strengths()
-        for start in range(0, self.count, CLASS_SIZE):
-            school_class = strengths[start : start + CLASS_SIZE]
-            effect = class_effect(school_class, self.parameters)
-            leaning += [lean(each, effect, self.parameters) for each in school_class]
-        return np.stack([each.mean for each in leaning]), np.stack([each.covariance for each in leaning])
+        batch, starts = self.batch, np.arange(0, self.count, CLASS_SIZE)
+        moved = np.add.reduceat(batch.mean - batch.drift, starts)
+        left = np.add.reduceat(batch.covariance, starts)
+        sizes = np.diff([*starts, self.count])
+        sums = zip(moved, left, sizes.tolist(), strict=True)
+        names = (SKILL_MAP.skills, SKILL_MAP.topics, self.parameters)
+        effects = [effect_of(*each, *names) for each in sums]
+        pull = np.repeat([each.pull for each in effects], sizes, axis=0)
+        carried = batch.covariance @ np.repeat([each.root for each in effects], sizes, axis=0)
+        mean = batch.mean + (batch.covariance @ pull[..., None])[..., 0]
+        return mean, batch.covariance + carried @ carried.transpose(0, 2, 1)
 
-    def _drawn_skills(self) -> Array:
-        mean, covariance = self._leaning()
+    def _drawn_skills(self, mean: Array, covariance: Array) -> Array:
         noise = self.rng.standard_normal((self.count, SKILLS, 1))
         theta = mean + (factor(covariance) @ noise)[..., 0]
         margin = self.slopes * (theta[:, ITEM_SKILL] - self.table.difficulty)
         chances = success(margin, self.parameters.guess, self.parameters.slip)
         return np.asarray(chances.reshape(self.count, SKILLS, -1).mean(axis=2))
 
-    def _asked_lately(self) -> Array:
+    def _asked_lately(self) -> Marks:
         lately = np.zeros((self.count, SKILLS), dtype=bool)
         for skill in self.recent[max(len(self.recent) - self.parameters.recent, 0) :]:
             lately[self.rows, skill] = True
         return lately
 
-    def _overdue(self, day: float, exam_day: float | None) -> Array:
+    def _overdue(self, day: float, exam_day: float | None) -> Marks:
         if exam_day is None:
             return np.zeros((self.count, SKILLS), dtype=bool)
         rested = day - self.batch.last_day
         longest = self.parameters.spacing_share * (exam_day - day)
         return np.asarray((self.batch.last_day >= 0) & (rested > longest))
 
-    def _in_band(self, skill: Places) -> Places:
+    def _in_band(self, skill: Places, mean: Array, variance: Array) -> Places:
         offered = skill[:, None] * ITEMS_A_SKILL + np.arange(ITEMS_A_SKILL)
-        mean = self.batch.mean[self.rows, skill][:, None]
-        variance = self.batch.covariance[self.rows, skill, skill][:, None] + self.table.variance[offered]
         slope = self.table.slope[offered]
-        margin = slope * (mean - self.table.difficulty[offered])
-        chance = expected_success(margin, slope**2 * variance, self.parameters.guess, self.parameters.slip)
+        margin = slope * (mean[:, None] - self.table.difficulty[offered])
+        doubt = slope**2 * (variance[:, None] + self.table.variance[offered])
+        chance = expected_success(margin, doubt, self.parameters.guess, self.parameters.slip)
         away = np.abs(chance - self.parameters.band_centre)
         inside = away <= self.parameters.band_half_width
         order = np.where(inside, self.rng.random(away.shape), 1 + away)

@@ -9,14 +9,15 @@ from typing import Any
 from quizzes.adaptive.errors import require
 from quizzes.adaptive.parameters import Parameters
 from quizzes.adaptive.simulate.cost import cost_us
-from quizzes.adaptive.simulate.parts import KEPT, PARTS, School
+from quizzes.adaptive.simulate.parts import PARTS, School
 from quizzes.adaptive.simulate.tally import Tally, nested, standard_error, value_of
 from quizzes.adaptive.simulate.worlds import CLASS_SIZE, WORLDS
 
 CLASSES_A_SCHOOL = 8
 LEARNING_ONLY = ("own_band",)
 PART_NAMES = (*PARTS, "cost")
-MOST_STUDENTS, MOST_ANSWERS = 100_000, 1_000
+STUDENTS, ANSWERS = (10, 100_000), (20, 1_000)
+"""The fewest and the most that can be simulated."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,16 +31,17 @@ class Plan:
     parts: tuple[str, ...] = PART_NAMES
 
     def __post_init__(self) -> None:
-        enough = CLASS_SIZE <= self.students <= MOST_STUDENTS
-        require(enough, "students", self.students, f"must be from {CLASS_SIZE} to {MOST_STUDENTS}")
-        answers_fit = max(KEPT) <= self.answers <= MOST_ANSWERS
-        require(answers_fit, "answers", self.answers, f"must be from {max(KEPT)} to {MOST_ANSWERS}")
+        for name, limits in (("students", STUDENTS), ("answers", ANSWERS)):
+            low, high = limits
+            value = getattr(self, name)
+            require(low <= value <= high, name, value, f"must be from {low} to {high}")
         require(self.seed >= 0, "seed", self.seed, "must be 0 or more")
         for name in self.learners:
             require(name in WORLDS, "learners", name, f"must be among {', '.join(WORLDS)}")
         for name in self.parts:
             require(name in PART_NAMES, "part", name, f"must be among {', '.join(PART_NAMES)}")
-        require(bool(self.learners and self.parts), "learners", self.learners, "and parts must not be empty")
+        require(bool(self.learners), "learners", "", "must name a world")
+        require(bool(self.parts), "part", "", "must name a part")
 
     def schools(self, learner: str) -> Iterator[School]:
         """The students of one world, in schools of about eight classes of 30 with items of their own."""

@@ -14,7 +14,8 @@ Path = tuple[str, ...]
 Tally = dict[Path, tuple[Array | float, float]]
 """Of each measure, by its place in the output, a sum and what it is divided by.
 
-A sum that is an array is a share after 1, 2, ... answers; its measure is when that reaches 80 %.
+A sum that is a row is a share after 1, 2, ... answers; its measure is when that reaches 80 %. Two rows
+are sums of expected and observed scores over a scale; their measure is the expected calibration error.
 """
 
 
@@ -22,9 +23,12 @@ def value_of(path: Path, tallies: Sequence[Tally]) -> float | None:
     """The measure at `path` over these schools; None where it does not exist."""
     sums = [tally[path] for tally in tallies]
     total, count = sum(np.asarray(each[0]) for each in sums), sum(each[1] for each in sums)
-    if np.ndim(total):
-        return first_reaching(np.asarray(total) / count)
-    return float(np.asarray(total)) / count if count else None
+    total = np.asarray(total)
+    if total.ndim == 2:
+        return float(np.abs(total[0] - total[1]).sum()) / count
+    if total.ndim == 1:
+        return first_reaching(total / count)
+    return float(total) / count if count else None
 
 
 def standard_error(path: Path, tallies: Sequence[Tally]) -> float | None:

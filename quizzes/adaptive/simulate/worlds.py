@@ -194,11 +194,11 @@ class Misfit(World):
         skills = ITEM_SKILL[items]
         theta = self.base[self.rows, skills] + self.gained[self.rows, skills]
         steps = [rng.random(self.count) < chance for chance in self.step_chances(theta, items)]
-        return np.mean(steps, axis=0)
+        return np.asarray(np.mean(steps, axis=0), dtype=np.float64)
 
     def practise(self, items: Places, day: float, rng: np.random.Generator) -> None:
         skills = ITEM_SKILL[items]
-        same = SKILL_TOPIC == SKILL_TOPIC[skills][:, None]
+        same = SKILL_TOPIC[skills][:, None] == SKILL_TOPIC
         self.gained += self.spill * self.gain[:, None] * same
         self.gained[self.rows, skills] += (1 - self.spill) * self.gain
         last = self.practised[self.rows, skills]
@@ -213,9 +213,9 @@ class Misfit(World):
 def random_correlation(rng: np.random.Generator) -> Array:
     """Correlations between topics, about .5: one common factor with squared loadings from .3 to .7."""
     loading = np.sqrt(rng.uniform(0.3, 0.7, TOPICS))
-    matrix = np.outer(loading, loading)
+    matrix: Array = np.outer(loading, loading)
     np.fill_diagonal(matrix, 1.0)
-    return matrix
+    return np.asarray(matrix)
 
 
 WORLDS: dict[str, type[World]] = {"own": Own, "own_band": OwnBand, "stepwise": Stepwise, "misfit": Misfit}
