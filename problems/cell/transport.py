@@ -12,6 +12,7 @@ from problems.cell import tables
 from problems.cell.solution import parts
 from problems.chemistry.formula import Formula
 
+LARGE_PART = 0.25
 Content = dict[str, float]
 Ions = Mapping[Formula, float]
 
@@ -44,7 +45,7 @@ def carry(
 ) -> None:
     """Move the parts [mol] of both arms as `electrons` [mol] pass; `litres` is the volume of one arm [L].
 
-    An ion never runs below nothing: its amount falls exponentially while its share stays the same.
+    An ion never runs below nothing: where a step would take much of it, its amount falls exponentially.
     """
     shared = shares(cathode_ions, anode_ions)
     for source, target, ions, sign in ((anode, cathode, anode_ions, 1), (cathode, anode, cathode_ions, -1)):
@@ -54,7 +55,16 @@ def carry(
                 charge = ion.formula.charge * sign
                 there = ions.get(ion.formula, 0.0) * litres
                 if charge > 0 and there > 0:
-                    moved += there * (1 - exp(-electrons * shared[ion.formula] / charge / there))
+                    moved += _left(electrons * shared[ion.formula] / charge, there)
             if moved:
                 source[name] -= moved
                 target[name] = target.get(name, 0.0) + moved
+
+
+def _left(wanted: float, there: float) -> float:
+    """How much of `there` [mol] leaves an arm when its share of the current is worth `wanted` [mol].
+
+    Exactly that much as long as it is a small part: only then do the ions carry the whole current, and no
+    acid or base appears that nobody made.
+    """
+    return wanted if wanted < LARGE_PART * there else there * (1 - exp(-wanted / there))

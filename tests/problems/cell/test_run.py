@@ -124,3 +124,17 @@ def test_finer_steps_change_nothing_that_is_seen(steps: int) -> None:
             assert after.end.ph[role] == pytest.approx(before.end.ph[role], abs=0.05)
             times = [[period.until for period in run.periods[role]] for run in (before, after)]
             assert times[1] == pytest.approx(times[0], rel=0.03)
+
+
+@pytest.mark.parametrize(
+    ("salt", "metal"), [("AgNO3", "silver"), ("CuSO4", "copper"), ("Cu(NO3)2", "copper")]
+)
+def test_electrodes_that_exchange_their_metal_make_no_acid(salt: str, metal: str) -> None:
+    # Half of the ion of an arm is moved, and neither arm turns acid or basic.
+    run = simulate(cell(salt, 0.2, metal, current=0.4, time=600.0))
+    for role in ("cathode", "anode"):
+        assert run.end.ph[role] == pytest.approx(run.start_ph, abs=0.25)
+    total = sum(
+        run.end.contents[role][run.periods["anode"][0].choice.given.plain] for role in ("cathode", "anode")
+    )
+    assert total == pytest.approx(2 * 0.2 * 0.05)
