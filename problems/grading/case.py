@@ -7,7 +7,7 @@ A case is a mapping with `kind`, `answer`, `expected` and the fields of its kind
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import asdict, dataclass
-from typing import Any
+from typing import Any, BinaryIO
 
 from problems.errors import ProblemError
 from problems.grading import fields
@@ -22,6 +22,8 @@ from problems.grading.ratios import RatioKey, grade_ratio
 from problems.grading.verdict import Verdict
 from problems.words import _
 
+LONGEST_LINE = 1_000_000
+"""Of a stream [bytes]: far more than any case needs, so that one line cannot fill the memory."""
 MARK = "\N{ZERO WIDTH NO-BREAK SPACE}"
 """The byte-order mark."""
 
@@ -101,6 +103,15 @@ def grade_lines(lines: Iterable[bytes]) -> Iterator[dict[str, Any]]:
             yield {"id": identity, **as_mapping(verdict)}
 
 
+def lines_of(stream: BinaryIO) -> Iterator[bytes]:
+    """The lines of a stream; of one that is too long only the beginning, which is still too long."""
+    while line := stream.readline(LONGEST_LINE + 1):
+        rest = line
+        while len(rest) > LONGEST_LINE and not rest.endswith(b"\n"):
+            rest = stream.readline(LONGEST_LINE + 1)
+        yield line
+
+
 def as_mapping(verdict: Verdict) -> dict[str, Any]:
     """A verdict as the output of the grading rules has it, less `id`."""
     found = asdict(verdict)
@@ -114,6 +125,8 @@ def _identity(case: Case) -> str | None:
 
 
 def _case_of(line: bytes) -> Case:
+    if len(line) > LONGEST_LINE:
+        raise CaseError(_("The line is longer than {limit} bytes.").format(limit=LONGEST_LINE))
     try:
         text = line.decode("utf-8").removeprefix(MARK).strip()
         if not text:

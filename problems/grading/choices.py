@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from problems.grading import fields
 from problems.grading.codes import sentence
+from problems.grading.typed import LONGEST
 from problems.grading.verdict import Verdict
 from problems.words import _
 
@@ -39,6 +40,9 @@ def grade_choice(answer: Iterable[str], key: ChoiceKey) -> Verdict:
     reading = ", ".join(sorted(chosen))
     if not chosen:
         return Verdict("unreadable", ("unreadable",), message=sentence("choice", "unreadable"))
+    if any(len(option) > LONGEST for option in chosen):
+        message = _("At most {limit} characters are read.").format(limit=LONGEST)
+        return Verdict("unreadable", ("unreadable",), message=message)
     if chosen == key.right:
         return Verdict("correct", (), reading, _("Right."))
     for code, slip in key.slips:

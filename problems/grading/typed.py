@@ -40,6 +40,7 @@ SIGNS = {
     **dict.fromkeys("∙⋅•‧●", "·"),
     **dict.fromkeys("∕⁄", "/"),
     **dict.fromkeys("º˚∘", "°"),
+    **dict.fromkeys("↑↓", ""),
     "∗": "*",
     "μ": "µ",
     "Ω": "Ω",

@@ -5,13 +5,12 @@ import json
 import os
 import sys
 from argparse import ArgumentParser
-from collections.abc import Iterable
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO
 
 from django.core.management.base import BaseCommand, CommandError
 
-from problems.grading.case import grade_lines
+from problems.grading.case import grade_lines, lines_of
 
 
 class Command(BaseCommand):
@@ -35,15 +34,17 @@ class Command(BaseCommand):
         with source:
             self._grade(source)
 
-    def _grade(self, lines: Iterable[bytes]) -> None:
+    def _grade(self, source: BinaryIO) -> None:
         """Write one line for each; exit with 1 where any was an error."""
         failed = False
         gc.freeze()  # what is loaded by now stays: no answer pays for looking through it
         try:
-            for result in grade_lines(lines):
+            for result in grade_lines(lines_of(source)):
                 failed = failed or "error" in result
                 sys.stdout.write(json.dumps(result) + "\n")
                 sys.stdout.flush()
+        except KeyboardInterrupt:
+            raise SystemExit(2) from None
         except BrokenPipeError:
             # Nobody reads on. Without another standard output, closing it at exit would complain.
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

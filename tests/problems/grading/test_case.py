@@ -6,6 +6,7 @@ Source: the grading rules, Input and Output.
 import json
 import re
 from collections.abc import Iterator
+from io import BytesIO
 from itertools import islice
 from typing import Any
 
@@ -13,7 +14,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from problems.grading.case import CaseError, grade, grade_lines, prepare
+from problems.grading.case import LONGEST_LINE, CaseError, grade, grade_lines, lines_of, prepare
 
 OUTPUT = ["id", "verdict", "score", "codes", "reading", "message", "position", "length"]
 QUANTITY: dict[str, Any] = {"id": "q", "kind": "quantity", "answer": "3 g", "expected": "3 g"}
@@ -200,6 +201,24 @@ def test_lines_are_judged_as_they_come() -> None:
 
     assert [result["id"] for result in islice(grade_lines(endless()), 3)] == ["1", "2", "3"]
     assert read == 3
+
+
+def test_a_line_without_end_cannot_fill_the_memory() -> None:
+    """Of a line that is too long the rest is passed over, and the next one is graded."""
+    stream = BytesIO(line(answer="x" * 3_000_000) + b"\n" + line() + b"\n" + b" " * 2_000_001)
+    taken = list(lines_of(stream))
+    assert max(len(one) for one in taken) <= LONGEST_LINE + 1
+    long, right, last = grade_lines(taken)
+    assert (long["error"], last["error"]) == (f"The line is longer than {LONGEST_LINE} bytes.",) * 2
+    assert right["verdict"] == "correct"
+
+
+@pytest.mark.parametrize("size", [LONGEST_LINE - 1, LONGEST_LINE, LONGEST_LINE + 1])
+def test_the_limit_of_a_line_with_and_without_its_end(size: int) -> None:
+    for end in (b"", b"\n"):
+        full = line() + b" " * (size - len(line()) - len(end)) + end
+        results = list(grade_lines(lines_of(BytesIO(full + (line() if end else b"")))))
+        assert ["error" in result for result in results] == [size > LONGEST_LINE, *([False] if end else [])]
 
 
 @given(st.lists(st.one_of(st.binary(max_size=60), st.builds(lambda text: line(answer=text), st.text()))))

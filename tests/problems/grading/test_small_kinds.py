@@ -86,3 +86,8 @@ def test_a_slip_of_a_choice_comes_first_unless_it_is_right(
 ) -> None:
     verdict = grade_choice(chosen, ChoiceKey(right, (("slip", slip),)))
     assert (verdict.codes == ("slip",)) == (chosen == slip != right)
+
+
+def test_an_option_of_more_than_500_characters_is_not_read() -> None:
+    assert grade_choice(["x" * 501], ChoiceKey(frozenset("a"))).verdict == "unreadable"
+    assert grade_choice(["x" * 500], ChoiceKey(frozenset("a"))).verdict == "wrong"

@@ -45,6 +45,7 @@ from problems.grading.verdict import Verdict
         ("5 ㎎", "5 mg"),
         ("\\{a\\}", "{a}"),
         ("}{", "}{"),
+        ("H2↑", "H2"),
         ("", ""),
         ("...", ""),
     ],
