@@ -21,7 +21,7 @@ ALIKE = {"0": "O", "1": "l", "I": "l"}
 MOST_ALIKE = 6
 MOST_RECASED = 64
 MOST_ATTEMPTS, READING, LOOK = 3000, 10, 1
-ELECTRONS = ("e", "e-", "e^-")
+ELECTRON = re.compile(r"[\d\s/.,*]*e[\s^{}()1-]*")
 LONGEST_TERM = 40
 LONGEST_RUN = 12
 WORD = re.compile(r"[a-z]{4,}")
@@ -62,7 +62,7 @@ class Attempts:
         """True where a changed text reads as a species of the key, or as the electron."""
         symbols = {*SYMBOL.findall(text)}
         if not self.spend(LOOK) or not any(species.elements <= symbols for species in familiar.key):
-            return text.strip("0123456789 ") in ELECTRONS
+            return bool(ELECTRON.fullmatch(text))
         return any(new.species in familiar.key for new in self.read(text))
 
 
