@@ -119,7 +119,7 @@ def choose(
     """
     entries = _cathode(material, activities) if role == "cathode" else _anode(row, material, activities)
     entries.sort(key=lambda entry: (bool(entry.barred), -entry.rank if role == "cathode" else entry.rank))
-    rule = _rule(role, material, activities)
+    rule = _rule(role, material, activities, entries[0])
     winner = rule.winner(entries) if rule else entries[0]
     if rule and rule.mixed:
         return _mixed(rule, entries, role)
@@ -206,9 +206,10 @@ class _Rule:
         return next((entry for entry in entries if entry.couple.key == self.couple), entries[0])
 
 
-def _rule(role: Role, material: Material, activities: Activities) -> _Rule | None:
+def _rule(role: Role, material: Material, activities: Activities, first: _Entry) -> _Rule | None:
     for zone in _mixed_zones():
-        if zone["electrode"] == role and material.key in zone["materials"] and zone["ion"] in activities:
+        here = zone["electrode"] == role and material.key in zone["materials"] and zone["ion"] in activities
+        if here and first.half_reaction.species.intersection(zone["products"]):
             return _Rule(_(zone["why"]), True, zone["products"])
     chloride = activities.get(CHLORIDE)
     if role == "cathode" or not material.inert or chloride is None:

@@ -153,9 +153,10 @@ def _ph(shown: Arm) -> str:
         return _("Neither acid nor base forms here.")
     if abs(made) < LEAST_ION:
         return _("So little acid or base forms that water's own ions count.")
-    if abs(shown.ph - shown.ph_alone) > PH_TOLERANCE:
+    own = _own_acid(shown, made)
+    if not own and abs(shown.ph - shown.ph_alone) > PH_TOLERANCE:
         return _("The current carries so much acid and base between the arms that a simple pH is wrong.")
-    return _own_acid(shown, made)
+    return own
 
 
 def _no_ph(shown: Arm) -> str:
