@@ -33,7 +33,11 @@ class Part:
     """One thing asked, with its own grading: a whole question of one part, or a step of a chain.
 
     `carries` names earlier parts (by index, from 0) whose results the key may be computed from, and
-    `formula` keeps how, as text over `part0`, `part1`, ...; both are empty for an independent part.
+    `formula` keeps how, as text over `part0`, `part1`, ... (`problems.chain` works it out); both are
+    empty for an independent part. `skill` is the skill that a step of a chain belongs to, empty where
+    it is the question's own.
+
+    Raises ValueError for a part that could not be asked.
     """
 
     prompt: str
@@ -45,6 +49,24 @@ class Part:
     carries: tuple[int, ...] = ()
     formula: str = ""
 
+    def __post_init__(self) -> None:
+        if not self.prompt or len(self.hints) != 3 or not all(self.hints) or not self.solution:
+            raise ValueError("A part has a prompt, three hints and a solution.")
+        if bool(self.carries) != bool(self.formula):
+            raise ValueError("A part that carries results says how they give its own, and no other does.")
+        if (self.grading["kind"] == "choice") != bool(self.options):
+            raise ValueError("A choice has options, and nothing else does.")
+        if self.options:
+            self._check_options()
+
+    def _check_options(self) -> None:
+        keys = [option.key for option in self.options]
+        right = {option.key for option in self.options if not option.why_wrong}
+        if len(set(keys)) != len(keys) or len({option.text for option in self.options}) != len(keys):
+            raise ValueError("The options of a choice are distinct.")
+        if set(self.grading["expected"]) != right:
+            raise ValueError("Every wrong option says why, and no right one does.")
+
 
 @dataclass(frozen=True, slots=True)
 class Made:
@@ -53,9 +75,16 @@ class Made:
     parts: tuple[Part, ...]
     lead: str = ""
 
+    def __post_init__(self) -> None:
+        if not self.parts:
+            raise ValueError("A question asks something.")
+        for index, part in enumerate(self.parts):
+            if any(not 0 <= carried < index for carried in part.carries):
+                raise ValueError("A part carries only results of earlier parts.")
+
     @classmethod
-    def single(cls, part: Part) -> "Made":
-        return cls((part,))
+    def single(cls, part: Part, lead: str = "") -> "Made":
+        return cls((part,), lead)
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +100,11 @@ class Question:
     lead: str
     parts: tuple[Part, ...]
 
+    @property
+    def prompt(self) -> str:
+        """The whole text of a question of one part; of several, the opening."""
+        return " ".join(filter(None, (self.lead, self.parts[0].prompt if len(self.parts) == 1 else "")))
+
 
 Make = Callable[[Setup, Evidence, Level, Random], Made]
 Applies = Callable[[Setup, Evidence], bool]
@@ -81,7 +115,8 @@ class Skill:
     """One teachable step of a topic. `name` is `topic.step`; `title` is what pages call it.
 
     `kind` is the kind of answer of the (last) part; `rests_on` names skills to be sure of first;
-    `version` goes up whenever `make` would give another question for the same seed.
+    `version` goes up whenever `make` would give another question for the same seed. `title` is marked
+    for translation where it is written and translated by `problems.words._` where it is shown.
     """
 
     name: str
@@ -93,6 +128,10 @@ class Skill:
     make: Make
     rests_on: tuple[str, ...] = ()
     version: int = 1
+
+    def __post_init__(self) -> None:
+        if self.name.partition(".")[0] != self.topic or not self.levels or not self.title:
+            raise ValueError(f"The skill {self.name} needs a title, a level and a name that opens with its topic.")
 
     def rng(self, level: Level, seed: int) -> Random:
         """The only source of chance of one question: the same on every machine."""

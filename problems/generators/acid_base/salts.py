@@ -1,0 +1,172 @@
+"""Is the solution of a salt acidic, neutral or basic, and by which reaction with water."""
+
+from random import Random
+from typing import Literal
+
+from problems.cell.evidence import Evidence
+from problems.cell.setup import Setup
+from problems.chemistry.equation import Equation
+from problems.chemistry.formula import HYDROGEN_ION, HYDRONIUM, Formula
+from problems.chemistry.medium import with_hydronium
+from problems.generators import build, say
+from problems.question import Level, Made, Option, Skill
+from problems.words import _
+
+Nature = Literal["acidic", "neutral", "basic"]
+COUSINS: dict[str, Nature] = {
+    "KCl": "neutral",
+    "NaBr": "neutral",
+    "LiNO3": "neutral",
+    "NaI": "neutral",
+    "K2CO3": "basic",
+    "Na3PO4": "basic",
+    "CH3COONa": "basic",
+    "CH3COOK": "basic",
+    "AlCl3": "acidic",
+    "FeCl3": "acidic",
+    "Al(NO3)3": "acidic",
+    "ZnCl2": "acidic",
+}
+"""Other salts to ask about. Source: Chemistry 2e (OpenStax), section 14.4, acid-base behaviour of ions."""
+
+
+def applies(setup: Setup, cell: Evidence) -> bool:
+    return cell.use != "refused" and "nature" in cell.fair and setup.row.strong is None
+
+
+def make_nature(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
+    """The nature of the solution in the cell, or of another salt that is compared with it."""
+    own = rng.random() < 0.6
+    salt, nature = (
+        (setup.row.formula, setup.row.nature) if own else _cousin(setup, rng)
+    )
+    prompt = (
+        _("Before the current flows, no acid or base is added. What does the dissolved {salt} make of the water?")
+        if own
+        else _("For comparison, a beaker holds 0.10 mol/L {salt}. What does this salt make of the water?")
+    )
+    part = build.choice(
+        prompt.format(salt=say.uni(salt)),
+        _options(nature),
+        (
+            _("Ask of each ion of the salt whether it reacts with water at all."),
+            _("Ions that belong to strong acids and strong bases leave water as it is."),
+            _("Small, highly charged metal ions and partners of weak bases give protons; partners of weak acids take them."),
+        ),
+        _solution(salt, nature),
+        rng,
+        {
+            "acid_and_base_exchanged": ["basic_anion" if nature == "acidic" else "acidic_cation"],
+            "every_salt_neutral": ["neutral_ions"],
+            "wrong_ion_blamed": ["acidic_anion" if nature == "acidic" else "basic_cation"],
+        },
+    )
+    return Made.single(part, say.cell(setup))
+
+
+def _cousin(setup: Setup, rng: Random) -> tuple[Formula, Nature]:
+    """A salt of another nature than the setup's, so that the comparison says something."""
+    others = [(key, nature) for key, nature in COUSINS.items() if nature != setup.row.nature]
+    key, nature = rng.choice(others)
+    return Formula.parse(key), nature
+
+
+def _options(nature: Nature) -> list[Option]:
+    right = {"acidic": "acidic_cation", "neutral": "neutral_ions", "basic": "basic_anion"}[nature]
+    strong = _("An ion of a strong acid or base does not react with water, so it cannot do that.")
+    other = _("Here the other ion reacts with water, and the other way round.")
+    neither = _("One of the ions does react with water, so the solution is not neutral.")
+    wrong = strong if nature == "neutral" else other
+    texts = {
+        "acidic_cation": (_("Acidic: the positive ion gives protons to water."), wrong),
+        "acidic_anion": (_("Acidic: the negative ion gives protons to water."), wrong),
+        "neutral_ions": (_("Neutral: neither ion reacts with water."), neither),
+        "basic_anion": (_("Basic: the negative ion takes protons from water."), wrong),
+        "basic_cation": (_("Basic: the positive ion takes protons from water."), wrong),
+    }
+    return [Option(key, text, "" if key == right else why) for key, (text, why) in texts.items()]
+
+
+def _solution(salt: Formula, nature: Nature) -> tuple[str, ...]:
+    last = {
+        "acidic": _("Its positive ion gives protons to water: the solution is acidic."),
+        "neutral": _("Both ions are the partners of a strong acid and a strong base: the solution is neutral."),
+        "basic": _("Its negative ion takes protons from water and leaves OH⁻: the solution is basic."),
+    }[nature]
+    return (_("{salt} falls into its ions in water.").format(salt=say.uni(salt)), last)
+
+
+def hydrolysis_applies(setup: Setup, cell: Evidence) -> bool:
+    return applies(setup, cell) and bool(setup.row.hydrolysis)
+
+
+def make_hydrolysis(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
+    """The reaction of an ion of the salt with water, first step."""
+    key = _key(setup)
+    ion = next(species for species, _count in key.left if species.charge)
+    acid = any(species in (HYDROGEN_ION, HYDRONIUM) for species, _count in key.right)
+    prompt = _(
+        "The solution in the cell is {nature}. Write the net ionic equation of the reaction of one of its ions with water "
+        "that is behind this, first step only. {note}"
+    ).format(nature=_("acidic") if acid else _("basic"), note=_note(ion)).strip()
+    part = build.equation(
+        prompt,
+        key,
+        "net_ionic",
+        (
+            _("First decide which of the two ions can react with water at all."),
+            _("In one step a single proton changes its place between that ion and a water molecule."),
+            _("Write what the ion has become, and what water has become; check that the charges agree."),
+        ),
+        (
+            _("{ion} reacts with water; its partner is the ion of a strong acid or base and does not.").format(
+                ion=say.uni(ion)
+            ),
+            _("One proton moves from water's side to the other or back:"),
+            say.uni(key),
+        ),
+    )
+    return Made.single(part, say.cell(setup))
+
+
+def _key(setup: Setup) -> Equation:
+    """The first equation of the row that keeps the proton with water and carbonic acid undivided."""
+    for each in setup.row.hydrolysis:
+        if each.left[-1][0].plain == "H2O" or len(each.left) > 1:
+            return with_hydronium(each) if _gives(each) else each
+    return setup.row.hydrolysis[0]
+
+
+def _gives(equation: Equation) -> bool:
+    return any(species == HYDROGEN_ION for species, _count in equation.right)
+
+
+def _note(ion: Formula) -> str:
+    if ion.plain == "HCO3^-":
+        return _("Write carbonic acid undivided.")
+    if ion.charge > 1:
+        return _("Write the metal ion without the water bound to it.")
+    return ""
+
+
+SKILLS: tuple[Skill, ...] = (
+    Skill(
+        "acid_base.salt_solution",
+        "acid_base",
+        "Acidic, neutral or basic salt",
+        ("first_year",),
+        "choice",
+        applies,
+        make_nature,
+    ),
+    Skill(
+        "acid_base.hydrolysis",
+        "acid_base",
+        "Reaction of a salt with water",
+        ("second_year",),
+        "equation",
+        hydrolysis_applies,
+        make_hydrolysis,
+        ("acid_base.salt_solution", "acid_base.conjugate"),
+    ),
+)
