@@ -69,9 +69,9 @@ class QuantityKey:
         expected = clean(fields.text(case, "expected")).text
         name, start = split_name(expected)
         asked = fields.optional_text(case, "asked", name).strip()
-        unit = _asked_unit(case, asked, name)
-        right = read_value(expected[start:], unit, "expected")
-        unit = unit or right.named
+        names = (asked, name)
+        right = read_value(expected[start:], _asked_unit(case, names), "expected")
+        unit = _asked_unit(case, names, (right.dimension,)) or right.named
         slips = ((code, _slip(text, unit, code)) for code, text in fields.text_slips(case).items())
         tolerance = fields.optional_number(case, "tolerance")
         default = PH_TOLERANCE if right.named.shown in ("pH", "pOH") else TOLERANCE
@@ -142,13 +142,18 @@ def _slip(text: str, unit: Named, code: str) -> Value:
     return read_value(cleaned[split_name(cleaned).start :], unit, f"slips.{code}")
 
 
-def _asked_unit(case: fields.Case, asked: str, name: str) -> Named | None:
-    """The unit that bare numbers have; None where only the key can tell."""
+def _asked_unit(
+    case: fields.Case, names: tuple[str, ...], wanted: tuple[Dimension, ...] = ()
+) -> Named | None:
+    """The unit that bare numbers have; None where only the key can tell.
+
+    What the key measures is `wanted`: by it C is the coulomb or the degree.
+    """
     written = clean(fields.optional_text(case, "unit")).text
     if not written:
-        match = _PH_NAME.match(asked) or _PH_NAME.match(name)
+        match = next(filter(None, map(_PH_NAME.match, names)), None)
         return units().exact["p" + match[2].upper()] if match else None
-    tail = read_tail(written, ())
+    tail = read_tail(written, wanted)
     if tail is None:
         raise fields.CaseError(_("The field “unit” is no known unit: “{unit}”.").format(unit=written))
     return tail.named

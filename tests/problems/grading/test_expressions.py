@@ -132,6 +132,24 @@ def _written(node: Node) -> str:
             return f"({_written(base)}^{_written(exponent)})"
 
 
+def _latex(node: Node) -> str:
+    """The tree as LaTeX: products without a sign, fractions, braces."""
+    match node:
+        case Number(value):
+            return f"\\frac{{{value.numerator}}}{{{value.denominator}}}"
+        case Symbol(name):
+            return name
+        case Sum(terms):
+            signed = "".join(f"{'-' if minus else '+'}{_latex(term)}" for term, minus in terms)
+            return f"\\left({signed}\\right)"
+        case Product(factors):
+            above = " ".join(_latex(part) for part, over in factors if not over) or "1"
+            below = " ".join(_latex(part) for part, over in factors if over)
+            return f"\\frac{{{above}}}{{{below}}}" if below else f"\\left({above}\\right)"
+        case Power(base, exponent):
+            return f"{{{_latex(base)}}}^{{{_latex(exponent)}}}"
+
+
 def _value(node: Node) -> sympy.Expr | None:
     expression = sympy.cancel(to_sympy(node))
     return None if expression.has(sympy.zoo, sympy.nan, sympy.oo) else expression
@@ -143,6 +161,16 @@ def test_what_is_written_is_what_is_read(node: Node) -> None:
     mine, theirs = _value(read(_written(node))), _value(node)
     assert (mine is None) == (theirs is None)
     assert mine is None or theirs is None or sympy.expand(sympy.numer(sympy.together(mine - theirs))) == 0
+
+
+@settings(deadline=None)
+@given(trees)
+def test_latex_and_plain_notation_say_the_same(node: Node) -> None:
+    value = _value(node)
+    if value is None or value == 0:
+        return
+    verdict = judge(f"${_latex(node)}$", _written(node))
+    assert verdict.verdict == "correct" or "exponents" in verdict.message
 
 
 @settings(deadline=None)
@@ -224,6 +252,7 @@ def test_a_vanishing_term_is_still_a_term() -> None:
     assert judge("a + b/1000000000000", "a").codes == ("off_value",)
     assert judge("a + 0*b", "a").verdict == "correct"
     assert judge("a + b - b", "a").verdict == "correct"
+    assert judge("a*0^0", "a").verdict == "correct"
     assert judge("a + 0.333 b - b/3", "a").codes == ("off_value",)
 
 

@@ -208,6 +208,21 @@ def test_the_limits_of_a_ph(answer: str, codes: tuple[str, ...]) -> None:
     assert judge(answer, "7.0", unit="pH").codes == codes
 
 
+@pytest.mark.parametrize(
+    ("expected", "fields"),
+    [
+        ("7.0", {"unit": "pH"}),
+        ("7.0", {"asked": "pH"}),
+        ("pH = 7.0", {}),
+        ("pH = 7.0", {"asked": "acidity"}),
+        ("7.0 pH", {}),
+    ],
+)
+def test_a_ph_is_known_by_its_unit_or_a_name(expected: str, fields: dict[str, str]) -> None:
+    assert judge("7.1", expected, **fields).codes == ()
+    assert judge("7.3", expected, **fields).codes == ("off_value",)
+
+
 @pytest.mark.parametrize("power", [*range(-12, 0), *range(1, 13)])
 def test_every_power_of_ten_up_to_twelve(power: int) -> None:
     assert judge(f"3.2e{power} g", "3.2 g").codes == ("power_of_ten",)
@@ -234,6 +249,12 @@ def test_temperatures_convert_with_the_offset(celsius: float) -> None:
 def test_a_key_of_two_figures_is_met_by_what_rounds_to_it(key: int) -> None:
     assert judge(f"{key + 0.4} mL", f"{key} mL").verdict == "correct"
     assert judge(f"{key - 0.4} mL", f"{key} mL").verdict == "correct"
+
+
+@pytest.mark.parametrize("answer", ["85 %", "85", "0.85", "85 percent", "0.85000"])
+def test_a_share_in_three_notations_is_exactly_the_same(answer: str) -> None:
+    assert judge(answer, "85 %", tolerance=1e-6).verdict == "correct"
+    assert judge(answer, "85", unit="%", tolerance=1e-6).verdict == "correct"
 
 
 def test_a_zero_key_has_an_absolute_tolerance() -> None:
