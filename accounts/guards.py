@@ -7,9 +7,10 @@ from typing import Concatenate, ParamSpec
 from django.http import Http404, HttpRequest, HttpResponseBase
 
 from accounts.models import User
+from accounts.requests import PageRequest
 
 P = ParamSpec("P")
-View = Callable[Concatenate[HttpRequest, P], HttpResponseBase]
+View = Callable[Concatenate[PageRequest, P], HttpResponseBase]
 
 
 def reader_of(request: HttpRequest) -> User:
@@ -23,7 +24,7 @@ def teachers_only(view: View[P]) -> View[P]:
     """A page of the teachers; to others it does not exist."""
 
     @wraps(view)
-    def guarded(request: HttpRequest, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponseBase:
+    def guarded(request: PageRequest, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponseBase:
         if not reader_of(request).is_teacher:
             raise Http404
         return view(request, *args, **kwargs)
@@ -35,7 +36,7 @@ def students_only(view: View[P]) -> View[P]:
     """A page of the students; to teachers and staff it does not exist."""
 
     @wraps(view)
-    def guarded(request: HttpRequest, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponseBase:
+    def guarded(request: PageRequest, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponseBase:
         reader = reader_of(request)
         if reader.is_teacher or reader.is_staff:
             raise Http404

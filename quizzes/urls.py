@@ -3,5 +3,8 @@
 from django.urls import include, path
 
 urlpatterns = [
+    path("", include("quizzes.practice.urls")),
+    path("", include("quizzes.homework.urls")),
+    path("", include("quizzes.teaching.urls")),
     path("account/", include("accounts.urls")),
 ]

@@ -1,9 +1,15 @@
-"""People and classes for tests."""
+"""People, classes and homework sets for tests."""
+
+from datetime import timedelta
 
 import factory
+from django.utils import timezone
 from factory.django import DjangoModelFactory
 
 from accounts.models import SchoolClass, User
+from problems.generators.setups import SHOWCASE
+from problems.registry import skills_for
+from quizzes.models import HomeworkSet
 
 PASSWORD = "copper and nitrate"
 
@@ -33,3 +39,25 @@ class SchoolClassFactory(DjangoModelFactory[SchoolClass]):
         model = SchoolClass
 
     name = factory.Sequence("Class {}".format)
+
+
+class HomeworkSetFactory(DjangoModelFactory[HomeworkSet]):
+    """A set on the showcase cell that has been open for an hour and is due in two days."""
+
+    class Meta:
+        model = HomeworkSet
+        skip_postgeneration_save = True
+
+    title = factory.Sequence("Set {}".format)
+    skills = factory.LazyFunction(lambda: [skill.name for skill in skills_for(SHOWCASE)])
+    level = "first_year"
+    setup_json = factory.LazyFunction(SHOWCASE.as_json)
+    seed = 7
+    opens_at = factory.LazyFunction(lambda: timezone.now() - timedelta(hours=1))
+    due_at = factory.LazyFunction(lambda: timezone.now() + timedelta(days=2))
+    made_at = factory.LazyFunction(timezone.now)
+
+    @factory.post_generation
+    def classes(self, create, extracted, **kwargs):
+        if create and extracted:
+            self.classes.set(extracted)

@@ -16,7 +16,10 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.utils import timezone
 
 from accounts.models import Invitation
+from problems.generators.setups import SHOWCASE
+from quizzes.runs import next_question, start_run
 from tests.conftest import PEOPLE, Cast
+from tests.factories import HomeworkSetFactory
 
 POLICY = Path(__file__).parent / "policy.csv"
 
@@ -58,9 +61,16 @@ def _walk(
 
 def ids(cast: Cast) -> dict[str, object]:
     """What the changing parts of addresses stand for in the policy."""
+    run = start_run(cast.student, timezone.now(), SHOWCASE)
+    question = next_question(run, timezone.now())
+    assert question is not None
+    homework = HomeworkSetFactory(author=cast.teacher, classes=[cast.school_class])
     return {
         "class_id": cast.school_class.public_id,
         "student_id": cast.student.public_id,
+        "run_id": run.public_id,
+        "question_id": question.public_id,
+        "set_id": homework.public_id,
         "secret": Invitation.objects.issue(timezone.now(), timedelta(days=1)),
     }
 

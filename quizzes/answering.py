@@ -1,0 +1,104 @@
+"""An answer comes in: graded, stored and counted in one transaction, once."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Sequence, Set
+from datetime import datetime
+
+from django.conf import settings
+from django.db import transaction
+
+from problems.grading.case import grade
+from problems.grading.verdict import Verdict
+from problems.question import Part
+from quizzes import steering
+from quizzes.models import Answer, Question
+
+PRACTICE_ATTEMPTS = 3
+
+
+class ClosedError(Exception):
+    """The question takes no answer any more: finished, out of attempts, or its set is closed."""
+
+
+def attempts_allowed(question: Question) -> int:
+    """How often a part may be tried before its solution is shown.
+
+    A choice is tried once less than it has options, since the last one left teaches nothing.
+    """
+    homework = question.run.homework_set
+    allowed = homework.attempts if homework else PRACTICE_ATTEMPTS
+    options = max(len(part.options) for part in question.snapshot.parts)
+    return min(allowed, max(options - 1, 1)) if options else allowed
+
+
+def submit(
+    question: Question, part: int, typed: str | Sequence[str], token: uuid.UUID, at: datetime
+) -> Answer:
+    """Judge what was typed for a part of a question and let it count.
+
+    The same token again changes nothing and gives the first answer back. Raises ClosedError.
+    """
+    verdict = judge(question.snapshot.parts[part], typed)
+    text = typed if isinstance(typed, str) else " ".join(typed)
+    return _record(question, part, text, verdict, token, at)
+
+
+def show(question: Question, token: uuid.UUID, at: datetime) -> Answer:
+    """The student asks to see the answer: the open part counts as 0 and the question ends."""
+    part = question.open_part()
+    return _record(question, part or 0, "", None, token, at)
+
+
+def judge(part: Part, typed: str | Sequence[str]) -> Verdict:
+    """The verdict on an answer to one part."""
+    answer = typed if isinstance(typed, str) else list(typed)
+    return grade({**part.grading, "id": "", "answer": answer})
+
+
+@transaction.atomic
+def _record(
+    question: Question, part: int, typed: str, verdict: Verdict | None, token: uuid.UUID, at: datetime
+) -> Answer:
+    student = question.run.student
+    row = steering.locked(student)
+    known = Answer.objects.filter(student=student, token=token).first()
+    if known:
+        return known
+    question.refresh_from_db(fields=["finished_at", "hints_seen"])
+    standing = question.standing()
+    settled = {index for index, settles, _ in standing if settles}
+    _refuse_closed(question, part, settled, at)
+    row.numbered += 1
+    answer = Answer(
+        student=student, question=question, part=part, number=row.numbered, token=token, typed=typed, at=at
+    )
+    _fill(answer, verdict, sum(index == part and counted for index, _, counted in standing))
+    steering.count(row, answer, student.time_zone or settings.TIME_ZONE)
+    answer.save()
+    row.save()
+    if answer.settles and (answer.verdict == "shown" or question.first_open(settled | {part}) is None):
+        question.finish(at)
+    return answer
+
+
+def _fill(answer: Answer, verdict: Verdict | None, tries: int) -> None:
+    """What the answer row says beside the typed text; `tries` counted before it on the same part."""
+    question = answer.question
+    answer.hints_seen, answer.is_retry = question.hints_seen, tries > 0
+    if verdict is None:
+        answer.verdict, answer.score, answer.settles = "shown", 0, True
+        return
+    answer.take(verdict)
+    used_up = verdict.counts and tries + 1 >= attempts_allowed(question)
+    answer.settles = answer.is_right or used_up
+
+
+def _refuse_closed(question: Question, part: int, settled: Set[int], at: datetime) -> None:
+    run = question.run
+    run.refresh_from_db(fields=["ended_at"])
+    if question.first_open(settled) != part or not run.is_open:
+        raise ClosedError("This question is finished.")
+    if run.homework_set and not run.homework_set.is_open(at):
+        raise ClosedError("This homework set is closed.")

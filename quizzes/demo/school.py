@@ -1,0 +1,130 @@
+"""The demo school: invented people, and six weeks of practice through the same code as the pages."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from math import exp
+from random import Random
+
+from django.db import transaction
+
+from accounts.models import SchoolClass, User
+from problems.generators.setups import OFFERED
+from quizzes import answering, runs
+from quizzes.demo.typist import typed_answer
+from quizzes.models import Question, Run
+from quizzes.steering import skill_map
+
+PASSWORD = "graphite-rods"
+TEACHER = "linden"
+STUDENT = "ada"
+WEEKS = 6
+RUNS_EACH = 11
+CHOOSES_THE_CELL = 0.6
+"""How often a student picks the cell; else the one that is proposed is taken."""
+LEVEL_STEP = {"first_year": -0.6, "second_year": 0.6}
+CLASSES = (("First year, group A", "first_year", 21), ("Second year, group B", "second_year", 20))
+NAMES = (
+    *("Ada", "Basil", "Cleo", "Dario", "Edda", "Falk", "Gitta", "Hanno", "Ilka", "Jona", "Kaja", "Lorin"),
+    *("Mika", "Nele", "Ole", "Pia", "Quirin", "Rike", "Sanna", "Till", "Ulla", "Vito", "Wanda", "Xenia"),
+    *("Yuri", "Zoe", "Anouk", "Bela", "Cosma", "Dunja", "Emre", "Fenja", "Goran", "Hedda", "Ivo", "Juna"),
+    *("Kimo", "Leda", "Marek", "Nilo", "Oona"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Nature:
+    """What a simulated student really is like: strength by skill, and what an answer teaches."""
+
+    strengths: dict[str, float]
+    gain: float
+
+
+def fill(at: datetime, seed: int, step: Callable[[int], object]) -> User:
+    """Make the school as it stands at `at`; `step` is told of every answer. Returns the teacher."""
+    rng = Random(f"demo/{seed}")
+    with transaction.atomic():
+        teacher = User.objects.create_user(TEACHER, PASSWORD, display_name="Ms Linden", is_teacher=True)
+        groups = [_group(teacher, name, level, at) for name, level, _ in CLASSES]
+        students = _students(groups, teacher.password)
+    class_leanings = [_leaning(rng) for _ in CLASSES]
+    for place, student in enumerate(students):
+        nature = _nature(class_leanings[place >= CLASSES[0][2]], rng)
+        with transaction.atomic():
+            _practise(student, nature, at, Random(f"demo/{seed}/{place}"), step)
+    return teacher
+
+
+def _group(teacher: User, name: str, level: str, at: datetime) -> SchoolClass:
+    exam = (at + timedelta(weeks=3)).date()
+    return SchoolClass.objects.start(teacher, name, level=level, exam_date=exam)
+
+
+def _students(groups: list[SchoolClass], password_hash: str) -> list[User]:
+    """One hash for all: forty argon2 hashes would take longer than a week of their practice."""
+    made = []
+    sizes = [size for _, _, size in CLASSES]
+    for place, name in enumerate(NAMES[: sum(sizes)]):
+        user = User(username=name.casefold(), display_name=name, password=password_hash)
+        user.save()
+        groups[place >= sizes[0]].add_student(user)
+        made.append(user)
+    return made
+
+
+def _leaning(rng: Random) -> dict[str, float]:
+    """What a whole class is better or worse at."""
+    return {topic: rng.gauss(0, 0.45) for topic in skill_map().topic_names}
+
+
+def _nature(leaning: dict[str, float], rng: Random) -> Nature:
+    overall = 0.3 + rng.gauss(0, 0.9)
+    own = {topic: shift + rng.gauss(0, 0.6) for topic, shift in leaning.items()}
+    known = skill_map()
+    strengths = {
+        skill: overall + own[topic] + rng.gauss(0, 0.5)
+        for skill, topic in zip(known.skills, known.topics, strict=True)
+    }
+    return Nature(strengths, 0.06)
+
+
+def _practise(
+    student: User, nature: Nature, end: datetime, rng: Random, step: Callable[[int], object]
+) -> None:
+    days = sorted(rng.sample(range(1, 7 * WEEKS), RUNS_EACH), reverse=True)
+    for day in days:
+        at = end - timedelta(days=day) + timedelta(minutes=rng.randrange(0, 300))
+        chosen = rng.choice(list(OFFERED.values())) if rng.random() < CHOOSES_THE_CELL else None
+        run = runs.start_run(student, at, chosen)
+        _do(run, nature, at, rng, step)
+
+
+def _do(run: Run, nature: Nature, at: datetime, rng: Random, step: Callable[[int], object]) -> None:
+    while (question := runs.next_question(run, at)) is not None:
+        at = _answer(question, nature, at, rng, step)
+        at += timedelta(seconds=rng.randrange(15, 60))
+
+
+def _answer(
+    question: Question, nature: Nature, at: datetime, rng: Random, step: Callable[[int], object]
+) -> datetime:
+    """Answer a question as this student would, trying again now and then, until it is finished."""
+    while (index := question.open_part()) is not None:
+        part = question.snapshot.parts[index]
+        skill = part.skill or question.skill
+        margin = nature.strengths[skill] - LEVEL_STEP[question.level]
+        typed = typed_answer(part, rng.random() < 0.03 + 0.94 / (1 + exp(-margin)), rng)
+        at += timedelta(seconds=rng.randrange(20, 90))
+        answer = answering.submit(question, index, typed, _token(rng), at)
+        step(1)
+        nature.strengths[skill] += nature.gain
+        if answer.score != 1 and not question.is_finished and rng.random() < 0.5:
+            answering.show(question, _token(rng), at)
+    return at
+
+
+def _token(rng: Random) -> uuid.UUID:
+    return uuid.UUID(int=rng.getrandbits(128), version=4)

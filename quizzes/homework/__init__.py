@@ -1,0 +1,1 @@
+"""Homework sets: assigned by a teacher, done by students."""

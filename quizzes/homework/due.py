@@ -1,0 +1,49 @@
+"""The sets a student has to do, and how far each has come."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING, Literal
+
+from django.db.models import Count, Q
+
+from quizzes.models import HomeworkSet, Run
+
+if TYPE_CHECKING:
+    from accounts.models import User
+
+State = Literal["to_begin", "begun", "handed_in", "closed"]
+
+
+@dataclass(frozen=True, slots=True)
+class DueSet:
+    """One set for one student: how many of its questions are finished, and what can be done now."""
+
+    homework: HomeworkSet
+    finished: int
+    state: State
+    is_late: bool
+
+
+def due_sets(student: User, at: datetime) -> Sequence[DueSet]:
+    """Every set that has opened, the next due first; sets handed in come last."""
+    finished = Count("questions", filter=Q(questions__finished_at__isnull=False))
+    runs = {run.homework_set_id: run for run in Run.objects.of(student).annotate(finished=finished)}
+    sets = HomeworkSet.objects.for_student(student).opened(at)
+    listed = [_due(homework, runs.get(homework.pk), at) for homework in sets]
+    return sorted(listed, key=lambda due: (due.state in ("handed_in", "closed"), due.homework.due_at))
+
+
+def _due(homework: HomeworkSet, run: Run | None, at: datetime) -> DueSet:
+    finished: int = getattr(run, "finished", 0)
+    return DueSet(homework, finished, _state(homework, run, at), homework.is_late(at))
+
+
+def _state(homework: HomeworkSet, run: Run | None, at: datetime) -> State:
+    if run is not None and not run.is_open:
+        return "handed_in"
+    if not homework.is_open(at):
+        return "closed"
+    return "begun" if run else "to_begin"

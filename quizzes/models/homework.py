@@ -1,0 +1,69 @@
+"""Homework sets: what a teacher assigns to classes."""
+
+from __future__ import annotations
+
+import uuid
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from django.conf import settings
+from django.db import models
+
+from quizzes.models.runs import LEVEL_CHOICES
+
+if TYPE_CHECKING:
+    from accounts.models import User
+
+
+class HomeworkSetQuerySet(models.QuerySet["HomeworkSet"]):
+    def for_student(self, student: User) -> HomeworkSetQuerySet:
+        return self.filter(
+            classes__memberships__user=student, classes__memberships__role="student"
+        ).distinct()
+
+    def opened(self, at: datetime) -> HomeworkSetQuerySet:
+        return self.filter(opens_at__lte=at)
+
+
+class HomeworkSet(models.Model):
+    class Mode(models.TextChoices):
+        ONE = "one", "the same questions for all"
+        OWN = "own", "own numbers for each student"
+        STEERED = "steered", "chosen for each student"
+
+    class Late(models.TextChoices):
+        ACCEPTED = "accepted", "accepted and marked late"
+        REFUSED = "refused", "not accepted"
+
+    public_id = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
+    author = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="homework_sets"
+    )
+    classes = models.ManyToManyField("accounts.SchoolClass", related_name="homework_sets")
+    title = models.CharField(max_length=120)
+    mode = models.CharField(max_length=8, choices=Mode.choices, default=Mode.OWN)
+    skills = models.JSONField(default=list)
+    level = models.CharField(max_length=12, choices=LEVEL_CHOICES)
+    number = models.PositiveSmallIntegerField(default=8)
+    attempts = models.PositiveSmallIntegerField(default=2)
+    hints_allowed = models.BooleanField(default=True)
+    setup_json = models.JSONField()
+    seed = models.BigIntegerField()
+    opens_at = models.DateTimeField()
+    due_at = models.DateTimeField()
+    late = models.CharField(max_length=8, choices=Late.choices, default=Late.ACCEPTED)
+    made_at = models.DateTimeField()
+
+    objects = HomeworkSetQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["due_at", "pk"]
+
+    def __str__(self) -> str:
+        return self.title
+
+    def is_open(self, at: datetime) -> bool:
+        return self.opens_at <= at and (at <= self.due_at or self.late == self.Late.ACCEPTED)
+
+    def is_late(self, at: datetime) -> bool:
+        return at > self.due_at

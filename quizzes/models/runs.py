@@ -1,0 +1,154 @@
+"""A run is one sitting of a student on one setup; its questions are made one by one."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Set
+from datetime import datetime
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+from django.conf import settings
+from django.db import models
+
+from problems.cell.setup import Setup
+from quizzes.snapshots import Snapshot
+
+if TYPE_CHECKING:
+    from accounts.models import User
+
+LEVEL_CHOICES = [("first_year", "first year"), ("second_year", "second year")]
+
+
+class RunQuerySet(models.QuerySet["Run"]):
+    def of(self, student: User) -> RunQuerySet:
+        return self.filter(student=student)
+
+    def open(self) -> RunQuerySet:
+        return self.filter(ended_at=None)
+
+    def practice(self) -> RunQuerySet:
+        """Runs that the student started alone, without a homework set."""
+        return self.filter(homework_set=None)
+
+
+class Run(models.Model):
+    public_id = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
+    student = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="runs")
+    homework_set = models.ForeignKey(
+        "quizzes.HomeworkSet", null=True, blank=True, on_delete=models.PROTECT, related_name="runs"
+    )
+    setup_json = models.JSONField()
+    level = models.CharField(max_length=12, choices=LEVEL_CHOICES)
+    length = models.PositiveSmallIntegerField(default=10)
+    seed = models.BigIntegerField()
+    started_at = models.DateTimeField()
+    ended_at = models.DateTimeField(null=True, blank=True)
+
+    objects = RunQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-started_at", "-pk"]
+        indexes = [models.Index(fields=["student", "-started_at"])]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["student", "homework_set"],
+                condition=models.Q(homework_set__isnull=False),
+                name="one_run_per_student_and_set",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"run {self.public_id}"
+
+    @cached_property
+    def setup(self) -> Setup:
+        return Setup.from_json(self.setup_json)
+
+    @property
+    def is_open(self) -> bool:
+        return self.ended_at is None
+
+    def current_question(self) -> Question | None:
+        """The last question made, finished or not."""
+        return self.questions.order_by("-position").first()
+
+    def end(self, at: datetime) -> None:
+        """End the run once; ending it again changes nothing."""
+        Run.objects.filter(pk=self.pk, ended_at=None).update(ended_at=at)
+        self.refresh_from_db(fields=["ended_at"])
+
+
+class QuestionQuerySet(models.QuerySet["Question"]):
+    def of(self, student: User) -> QuestionQuerySet:
+        return self.filter(run__student=student)
+
+    def lately(self, student: User, count: int) -> list[str]:
+        """The skills of the student's last `count` questions, the newest first."""
+        return list(self.of(student).order_by("-pk").values_list("skill", flat=True)[:count])
+
+
+class Question(models.Model):
+    public_id = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
+    run = models.ForeignKey(Run, on_delete=models.CASCADE, related_name="questions")
+    position = models.PositiveSmallIntegerField()
+    skill = models.CharField(max_length=80)
+    level = models.CharField(max_length=12, choices=LEVEL_CHOICES)
+    version = models.PositiveSmallIntegerField()
+    seed = models.BigIntegerField()
+    language = models.CharField(max_length=8, default="en")
+    snapshot_bytes = models.BinaryField()
+    reason = models.JSONField(default=dict)
+    hints_seen = models.PositiveSmallIntegerField(default=0)
+    made_at = models.DateTimeField()
+    finished_at = models.DateTimeField(null=True, blank=True)
+
+    objects = QuestionQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["run", "position"]
+        constraints = [models.UniqueConstraint(fields=["run", "position"], name="one_question_per_position")]
+
+    def __str__(self) -> str:
+        return f"question {self.public_id}"
+
+    @cached_property
+    def snapshot(self) -> Snapshot:
+        return Snapshot.unpack(bytes(self.snapshot_bytes))
+
+    @property
+    def topic(self) -> str:
+        return self.skill.partition(".")[0]
+
+    @property
+    def is_finished(self) -> bool:
+        return self.finished_at is not None
+
+    def finish(self, at: datetime) -> None:
+        """Close the question: no further answer counts, and the solution may be shown."""
+        Question.objects.filter(pk=self.pk, finished_at=None).update(finished_at=at)
+        self.finished_at = self.finished_at or at
+
+    def see_hint(self, upto: int) -> None:
+        """Remember that hints up to number `upto` (1 to 3) were shown; never fewer than before."""
+        Question.objects.filter(pk=self.pk, hints_seen__lt=upto).update(hints_seen=upto)
+        self.refresh_from_db(fields=["hints_seen"])
+
+    def open_part(self) -> int | None:
+        """The index of the first part neither right nor out of attempts; None when there is none."""
+        return self.first_open({part for part, settles, _ in self.standing() if settles})
+
+    def first_open(self, settled: Set[int]) -> int | None:
+        """The first part that is not among the settled ones; None where the question is finished."""
+        if self.is_finished:
+            return None
+        return next((index for index in range(len(self.snapshot.parts)) if index not in settled), None)
+
+    def standing(self) -> list[tuple[int, bool, bool]]:
+        """Of each answer so far: its part, whether it settles that part, and whether it counted."""
+        rows = self.answers.values_list("part", "settles", "score")
+        return [(part, settles, score is not None) for part, settles, score in rows]
+
+    def as_identity(self) -> dict[str, Any]:
+        """What `manage.py question` needs to make the same question again."""
+        return {"skill": self.skill, "level": self.level, "version": self.version, "seed": self.seed}

@@ -1,0 +1,1 @@
+"""A student's pages: the start page, the run, past questions."""

@@ -1,0 +1,76 @@
+"""Pages that only show: the start page, a past question, the cell at another minute."""
+
+from __future__ import annotations
+
+import uuid
+
+from django.contrib.auth.decorators import login_not_required
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_safe
+
+from accounts.guards import reader_of, students_only
+from accounts.models import User
+from accounts.requests import PageRequest
+from problems.generators.setups import SHOWCASE
+from quizzes import steering
+from quizzes.access import own_question, own_run
+from quizzes.homework.due import due_sets
+from quizzes.models import Run, Strength
+from quizzes.practice.forms import SetupForm
+from quizzes.practice.shown import shown_cell, shown_question
+from quizzes.topics import topic_title
+
+
+@login_not_required
+@require_safe
+def home(request: PageRequest) -> HttpResponse:
+    """The first screen: for a visitor the showcase cell, for a teacher the classes, else practice."""
+    if not isinstance(request.user, User):
+        return render(request, "front.html", {"cell": shown_cell(SHOWCASE, SHOWCASE.time)})
+    if request.user.is_teacher or request.user.is_staff:
+        return redirect("classes" if request.user.is_teacher else "accounts:profile")
+    return render(request, "practice/home.html", _home(request.user))
+
+
+def _home(student: User) -> dict[str, object]:
+    at = timezone.now()
+    chances = steering.chances(student, at)
+    row = Strength.objects.filter(student=student).first()
+    return {
+        "topics": [(topic_title(topic), chance) for topic, chance in chances.items()],
+        "answers": row.answers if row else 0,
+        "due": due_sets(student, at),
+        "open_runs": Run.objects.of(student).practice().open()[:3],
+        "setup_form": SetupForm(),
+    }
+
+
+@students_only
+@require_safe
+def past_question(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
+    """A question asked before: what was typed, the feedback, and its solution once it is finished."""
+    question = own_question(reader_of(request), question_id)
+    if not question.is_finished:
+        return redirect("run", question.run.public_id)
+    asked = shown_question(question, timezone.now())
+    cell = shown_cell(question.run.setup, question.run.setup.time)
+    return render(request, "practice/past_question.html", {"asked": asked, "run": question.run, "cell": cell})
+
+
+@students_only
+@require_safe
+def cell(request: PageRequest, run_id: uuid.UUID) -> HttpResponse:
+    """The drawing of a run's cell at another minute."""
+    run = own_run(reader_of(request), run_id)
+    minutes = run.setup.time / 60
+    at = 60 * min(max(_number(request.GET.get("minute", ""), minutes), 0), minutes)
+    return render(request, "practice/_cell.html", {"run": run, "cell": shown_cell(run.setup, at)})
+
+
+def _number(text: str, otherwise: float) -> float:
+    """A plain number of a slider; anything else is `otherwise`."""
+    whole, _, part = text.partition(".")
+    good = len(text) < 12 and all(piece.isascii() and piece.isdigit() for piece in (whole, part or "0"))
+    return float(text) if good else otherwise

@@ -1,0 +1,159 @@
+"""What the run page shows, made ready for its templates."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from problems.cell.evidence import evidence
+from problems.cell.picture import Picture, picture
+from problems.cell.setup import Setup
+from problems.question import Option, Part
+from quizzes import steering
+from quizzes.adaptive.report import Chance
+from quizzes.answering import attempts_allowed
+from quizzes.models import Answer, Question, Run
+from quizzes.practice.facts import setup_facts, setup_title
+from quizzes.practice.reasons import reason_sentence
+from quizzes.topics import topic_title
+
+
+@dataclass(frozen=True, slots=True)
+class ShownOption:
+    option: Option
+    chosen: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ShownPart:
+    """One part of a question as it stands: its box, or what was answered and the solution."""
+
+    index: int
+    part: Part
+    is_open: bool
+    is_next: bool
+    last: Answer | None
+    options: Sequence[ShownOption]
+    several: bool
+    typed: str
+    tries_left: int
+    hints: Sequence[str]
+    hints_left: int
+    solution: Sequence[str]
+    token: uuid.UUID
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """A topic's chance before this question and now."""
+
+    title: str
+    before: float | None
+    now: Chance
+
+
+@dataclass(frozen=True, slots=True)
+class ShownQuestion:
+    question: Question
+    title: str
+    reason: str
+    parts: Sequence[ShownPart]
+    moved: Moved | None
+    is_last: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ShownCell:
+    """The drawing at one moment, and the facts and cautions of the setup; times in minutes."""
+
+    title: str
+    picture: Picture
+    minute: float
+    minutes: float
+    facts: Sequence[tuple[str, str]]
+    cautions: Sequence[str]
+
+
+def shown_cell(setup: Setup, at: float) -> ShownCell:
+    """The cell after `at` seconds of current."""
+    drawn = picture(setup, at)
+    facts, told = setup_facts(setup), evidence(setup).cautions
+    return ShownCell(setup_title(setup), drawn, drawn.time / 60, setup.time / 60, facts, told)
+
+
+def shown_question(question: Question, at: datetime) -> ShownQuestion:
+    answers = list(question.answers.order_by("number"))
+    open_part = question.open_part()
+    parts = [
+        _shown_part(question, index, part, [each for each in answers if each.part == index], open_part)
+        for index, part in enumerate(question.snapshot.parts)
+    ]
+    return ShownQuestion(
+        question,
+        topic_title(question.topic),
+        reason_sentence(question.reason),
+        parts,
+        _moved(question, at) if any(each.score is not None for each in answers) else None,
+        question.position >= question.run.length,
+    )
+
+
+def _shown_part(
+    question: Question, index: int, part: Part, answers: Sequence[Answer], open_part: int | None
+) -> ShownPart:
+    last = answers[-1] if answers else None
+    typed = last.typed if last else ""
+    counted = sum(1 for each in answers if each.score is not None)
+    over = question.is_finished
+    seen = question.hints_seen
+    return ShownPart(
+        index,
+        part,
+        is_open=open_part == index,
+        is_next=open_part is not None and index > open_part,
+        last=last,
+        options=[ShownOption(option, option.key in typed.split()) for option in part.options],
+        several=len(part.grading["expected"]) > 1 if part.options else False,
+        typed=typed,
+        tries_left=attempts_allowed(question) - counted,
+        hints=part.hints[:seen] if open_part == index or over else (),
+        hints_left=len(part.hints) - seen,
+        solution=part.solution if over else (),
+        token=uuid.uuid4(),
+    )
+
+
+def _moved(question: Question, at: datetime) -> Moved:
+    now = steering.chances(question.run.student, at)[question.topic]
+    before = question.reason.get("chance")
+    return Moved(topic_title(question.topic), before[0] if before else None, now)
+
+
+@dataclass(frozen=True, slots=True)
+class ShownSummary:
+    """The end of a run: each question with how it went, and where the topics stand now."""
+
+    questions: Sequence[tuple[Question, str]]
+    topics: Sequence[tuple[str, Chance]]
+
+
+def shown_summary(run: Run, at: datetime) -> ShownSummary:
+    questions = run.questions.order_by("position").prefetch_related("answers")
+    chances = steering.chances(run.student, at)
+    return ShownSummary(
+        [(question, _outcome(list(question.answers.all()))) for question in questions],
+        [(topic_title(topic), chance) for topic, chance in chances.items()],
+    )
+
+
+def _outcome(answers: Sequence[Answer]) -> str:
+    """How a question went: by its first counted answer, which is the one that tells most."""
+    counted = sorted((each for each in answers if each.score is not None), key=lambda each: each.number)
+    if not counted:
+        return "unanswered"
+    first, best = counted[0], max(each.score or 0 for each in counted)
+    if first.score == 1:
+        return "right"
+    return "right_later" if best == 1 else "partly" if best > 0 else "not_right"

@@ -1,0 +1,22 @@
+"""The student's pages."""
+
+from django.urls import path
+
+from quizzes.practice import pages, views
+
+urlpatterns = [
+    # /
+    path("", pages.home, name="home"),
+    # /runs/
+    path("runs/", views.start, name="start_run"),
+    path("runs/<uuid:run_id>/", views.run_page, name="run"),
+    path("runs/<uuid:run_id>/next/", views.next_step, name="next_question"),
+    path("runs/<uuid:run_id>/end/", views.end, name="end_run"),
+    path("runs/<uuid:run_id>/cell/", pages.cell, name="run_cell"),
+    # /questions/
+    path("questions/<uuid:question_id>/", pages.past_question, name="past_question"),
+    path("questions/<uuid:question_id>/answer/", views.answer, name="answer"),
+    path("questions/<uuid:question_id>/reading/", views.reading, name="reading"),
+    path("questions/<uuid:question_id>/hint/", views.hint, name="hint"),
+    path("questions/<uuid:question_id>/show/", views.show, name="show_answer"),
+]

@@ -1,0 +1,133 @@
+"""A run as it is done: start, answer, hint, show, next, end.
+
+Every action is a POST that changes rows and then shows the run page, whole or, for htmx, only its
+question; both come from the same templates, so the page works the same without JavaScript.
+"""
+
+from __future__ import annotations
+
+import uuid
+
+from django.contrib import messages
+from django.http import HttpResponse, HttpResponseBadRequest
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST, require_safe
+
+from accounts.guards import reader_of, students_only
+from accounts.requests import PageRequest
+from quizzes import answering, runs
+from quizzes.access import own_question, own_run
+from quizzes.models import Question, Run
+from quizzes.practice.forms import AnswerForm, SetupForm
+from quizzes.practice.reading import live_reading
+from quizzes.practice.shown import shown_cell, shown_question, shown_summary
+
+
+@students_only
+@require_POST
+def start(request: PageRequest) -> HttpResponse:
+    form = SetupForm(request.POST)
+    if not form.is_valid():
+        messages.error(request, _("Choose a setup from the list."))
+        return redirect("home")
+    run = runs.start_run(reader_of(request), timezone.now(), form.setup())
+    return redirect("run", run.public_id)
+
+
+@students_only
+@require_safe
+def run_page(request: PageRequest, run_id: uuid.UUID) -> HttpResponse:
+    run = own_run(reader_of(request), run_id)
+    return _render(request, run, run.current_question())
+
+
+@students_only
+@require_POST
+def next_step(request: PageRequest, run_id: uuid.UUID) -> HttpResponse:
+    run = own_run(reader_of(request), run_id)
+    question = runs.next_question(run, timezone.now())
+    run.refresh_from_db()
+    return _after(request, run, question)
+
+
+@students_only
+@require_POST
+def end(request: PageRequest, run_id: uuid.UUID) -> HttpResponse:
+    run = own_run(reader_of(request), run_id)
+    run.end(timezone.now())
+    return _after(request, run, run.current_question())
+
+
+@students_only
+@require_POST
+def answer(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
+    question = own_question(reader_of(request), question_id)
+    form = AnswerForm(question, request.POST)
+    if not form.is_valid():
+        return HttpResponseBadRequest(_("This answer did not come from its page. Load the page again."))
+    try:
+        answering.submit(question, form.part, form.typed, form.token, timezone.now())
+    except answering.ClosedError:
+        messages.info(request, _("That question was finished already; nothing was changed."))
+    return _after(request, question.run, question)
+
+
+@students_only
+@require_POST
+def hint(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
+    question = own_question(reader_of(request), question_id)
+    homework = question.run.homework_set
+    if not question.is_finished and (homework is None or homework.hints_allowed):
+        question.see_hint(min(question.hints_seen + 1, 3))
+    return _after(request, question.run, question)
+
+
+@students_only
+@require_POST
+def show(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
+    question = own_question(reader_of(request), question_id)
+    form = AnswerForm(question, request.POST)
+    if not form.is_valid():
+        return HttpResponseBadRequest(_("This did not come from its page. Load the page again."))
+    try:
+        answering.show(question, form.token, timezone.now())
+    except answering.ClosedError:
+        messages.info(request, _("That question was finished already; nothing was changed."))
+    return _after(request, question.run, question)
+
+
+@students_only
+@require_POST
+def reading(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
+    """How the text in the box is understood so far; never whether it is right."""
+    question = own_question(reader_of(request), question_id)
+    form = AnswerForm(question, request.POST, only_reading=True)
+    context = {"reading": live_reading(question, form.part, form.text)}
+    return render(request, "practice/_reading.html", context)
+
+
+def _after(request: PageRequest, run: Run, question: Question | None) -> HttpResponse:
+    """After an action: the question alone for htmx, else the page anew, at the question."""
+    if request.htmx:
+        return _render(request, run, question, fragment=True)
+    return redirect(f"{_path(run)}#question")
+
+
+def _path(run: Run) -> str:
+    return redirect("run", run.public_id).url
+
+
+def _render(
+    request: PageRequest, run: Run, question: Question | None, fragment: bool = False
+) -> HttpResponse:
+    homework = run.homework_set
+    context = {"run": run, "fragment": fragment, "hints_allowed": not homework or homework.hints_allowed}
+    if not run.is_open:
+        context["summary"] = shown_summary(run, timezone.now())
+    elif question is not None:
+        context["asked"] = shown_question(question, timezone.now())
+    if not fragment:
+        context["cell"] = shown_cell(run.setup, run.setup.time)
+    return render(request, "practice/_question.html" if fragment else "practice/run.html", context)

@@ -1,0 +1,181 @@
+"""A run from its first question to its last: the setup, and what is asked next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, datetime
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from django.db import transaction
+from django.db.models import Max, Min
+
+from problems import words
+from problems.cell.setup import Setup
+from problems.generators.setups import propose_setup
+from problems.question import LEVELS, Level, Skill
+from problems.question import Question as Made
+from problems.registry import SKILLS, make_question, skills_for
+from quizzes import steering
+from quizzes.adaptive.choice import Choice, choose
+from quizzes.adaptive.choice_run import choose_setup
+from quizzes.calendar import day_of, day_of_date, local_date
+from quizzes.models import HomeworkSet, Question, Run
+from quizzes.snapshots import Snapshot
+
+if TYPE_CHECKING:
+    from accounts.models import User
+
+RUN_LENGTH = 10
+SETUPS_COMPARED = 6
+REMEMBERED = 10
+"""How many of the last questions' skills the choice is told."""
+
+
+class NothingToAskError(Exception):
+    """No skill of this run can be asked on its setup."""
+
+
+def level_of(student: User) -> Level:
+    """The highest level among the student's classes."""
+    found = student.school_classes.filter(memberships__role="student").aggregate(level=Max("level"))
+    return "second_year" if found["level"] == "second_year" else "first_year"
+
+
+def exam_date_of(student: User, today: date) -> date | None:
+    """The nearest exam that lies ahead in any of the student's classes."""
+    ahead = student.school_classes.filter(exam_date__gte=today)
+    nearest: date | None = ahead.aggregate(nearest=Min("exam_date"))["nearest"]
+    return nearest
+
+
+def start_run(student: User, at: datetime, setup: Setup | None = None) -> Run:
+    """A new run of practice; without a setup, the one that reaches most of what is weak."""
+    begun = Run.objects.of(student).count()
+    seed = steering.seed_of("run", student.public_id, begun)
+    chosen = setup or _proposed_setup(student, seed, at)
+    with transaction.atomic():
+        steering.locked(student)
+        return Run.objects.create(
+            student=student,
+            setup_json=chosen.as_json(),
+            level=level_of(student),
+            length=RUN_LENGTH,
+            seed=seed,
+            started_at=at,
+        )
+
+
+def start_homework(student: User, homework: HomeworkSet, at: datetime) -> Run:
+    """The student's one run of a homework set; begun before, it is the same run again."""
+    run, _ = Run.objects.get_or_create(
+        student=student,
+        homework_set=homework,
+        defaults={
+            "setup_json": homework.setup_json,
+            "level": homework.level,
+            "length": homework.number,
+            "seed": steering.seed_of("set", homework.seed, student.public_id),
+            "started_at": at,
+        },
+    )
+    return run
+
+
+def _proposed_setup(student: User, seed: int, at: datetime) -> Setup:
+    """Among a few setups drawn at random, the one on which the weakest skills can be asked."""
+    rng = steering.rng_of(seed, "setup")
+    draws = [propose_setup(steering.random_of(seed, "setup", place)) for place in range(SETUPS_COMPARED)]
+    offers = {str(place): askable(setup) for place, setup in enumerate(draws)}
+    known = steering.current()
+    belief = steering.belief_now(student, at, known)
+    recent = Question.objects.lately(student, REMEMBERED)[::-1]
+    choice = choose_setup(belief, offers, recent, known.items, known.parameters, rng, day_of(at))
+    return draws[int(choice.name)]
+
+
+def next_question(run: Run, at: datetime) -> Question | None:
+    """The question to answer now: the open one, or a new one; None when the run is over.
+
+    Two requests at once make one question: (run, position) is unique and the row of the run is locked.
+    """
+    with transaction.atomic():
+        run = (
+            Run.objects.select_for_update(of=("self",))
+            .select_related("student", "homework_set")
+            .get(pk=run.pk)
+        )
+        last = run.current_question()
+        if last is not None and not last.is_finished:
+            return last
+        position = last.position + 1 if last else 1
+        if not run.is_open or position > run.length:
+            run.end(at)
+            return None
+        return _make(run, position, at)
+
+
+def _make(run: Run, position: int, at: datetime) -> Question:
+    homework = run.homework_set
+    if homework is None or homework.mode == HomeworkSet.Mode.STEERED:
+        return _steered(run, position, at)
+    skill = SKILLS[homework.skills[(position - 1) % len(homework.skills)]]
+    numbers = homework.seed if homework.mode == HomeworkSet.Mode.ONE else run.seed
+    made = make_question(
+        skill.name, homework_level(skill, homework), steering.seed_of(numbers, position), run.setup
+    )
+    return _store(run, position, made, {"code": "assigned", "topic": skill.topic}, at)
+
+
+def homework_level(skill: Skill, homework: HomeworkSet) -> Level:
+    """The set's level where the skill has it, else the skill's own."""
+    wanted = next(level for level in LEVELS if level == homework.level)
+    return wanted if wanted in skill.levels else skill.levels[0]
+
+
+def _steered(run: Run, position: int, at: datetime) -> Question:
+    known = steering.current()
+    belief = steering.belief_now(run.student, at, known)
+    offered = steering.candidates(_allowed(run), levels_upto(run.level), known)
+    if not offered:
+        raise NothingToAskError(f"Nothing can be asked on {run.setup.electrolyte} in this run.")
+    recent = Question.objects.lately(run.student, REMEMBERED)[::-1]
+    rng = steering.rng_of(run.seed, "choice", position)
+    exam = exam_date_of(run.student, local_date(at, run.student.time_zone or "UTC"))
+    exam_day = day_of_date(exam) if exam else None
+    choice: Choice = choose(belief, offered, recent, known.items, known.parameters, rng, day_of(at), exam_day)
+    level = next(level for level in LEVELS if level == choice.candidate.level)
+    made = make_question(choice.candidate.skill, level, steering.seed_of(run.seed, position), run.setup)
+    chance = steering.chances_of(belief, known)[choice.topic]
+    return _store(run, position, made, steering.reason_of(choice, chance), at)
+
+
+def levels_upto(level: str) -> Sequence[Level]:
+    """A second-year student is asked first-year steps too."""
+    return LEVELS[: [*LEVELS].index(level) + 1] if level in LEVELS else LEVELS
+
+
+def _allowed(run: Run) -> list[Skill]:
+    wanted = run.homework_set.skills if run.homework_set else None
+    return [SKILLS[name] for name in askable(run.setup) if wanted is None or name in wanted]
+
+
+@lru_cache(maxsize=1024)
+def askable(setup: Setup) -> tuple[str, ...]:
+    """The names of the skills that can be asked on a setup; the same whatever the language."""
+    return tuple(skill.name for skill in skills_for(setup))
+
+
+def _store(run: Run, position: int, made: Made, reason: dict[str, object], at: datetime) -> Question:
+    return Question.objects.create(
+        run=run,
+        position=position,
+        skill=made.skill,
+        level=made.level,
+        version=made.version,
+        seed=made.seed,
+        language=words.current_language(),
+        snapshot_bytes=Snapshot.of(made, run.setup_json).pack(),
+        reason=reason,
+        made_at=at,
+    )

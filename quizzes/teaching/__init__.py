@@ -1,0 +1,1 @@
+"""A teacher's pages: classes, and where each is weak."""

@@ -1,0 +1,163 @@
+"""A teacher assigns a set; it appears for the students, who do it."""
+
+from datetime import timedelta
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from problems.generators.setups import OFFERED
+from problems.registry import skills_for
+from quizzes.models import HomeworkSet, Run
+from tests.conftest import Cast
+from tests.quizzes.conftest import fields
+
+SETUP = next(iter(OFFERED))
+
+
+def form(cast: Cast, **changes: object) -> dict[str, object]:
+    now = timezone.now()
+    return {
+        "title": "Before the weekend",
+        "classes": [cast.school_class.pk],
+        "skills": [skill.name for skill in skills_for(OFFERED[SETUP])[:2]],
+        "setup_name": SETUP,
+        "level": "first_year",
+        "number": 3,
+        "mode": "own",
+        "attempts": 2,
+        "hints_allowed": "on",
+        "opens_at": (now - timedelta(hours=1)).strftime("%Y-%m-%dT%H:%M"),
+        "due_at": (now + timedelta(days=2)).strftime("%Y-%m-%dT%H:%M"),
+        "late": "accepted",
+        **changes,
+    }
+
+
+def assign(cast: Cast, **changes: object) -> HomeworkSet:
+    url = reverse("new_set", args=[cast.school_class.public_id])
+    response = cast.client("teacher").post(url, form(cast, **changes))
+    assert response.status_code == 302, response.context["form"].errors
+    return HomeworkSet.objects.latest("pk")
+
+
+def begin(cast: Cast, homework: HomeworkSet, person: str = "student") -> int:
+    return cast.client(person).post(reverse("begin_set", args=[homework.public_id])).status_code
+
+
+def test_an_assigned_set_stands_on_the_students_start_page(cast: Cast) -> None:
+    assign(cast)
+    assert "Before the weekend" in cast.client("student").get("/").content.decode()
+    assert "Before the weekend" not in cast.client("outsiders_student").get("/").content.decode()
+
+
+@pytest.mark.parametrize("mode", ["one", "own", "steered"])
+def test_a_student_does_the_set_and_the_teacher_sees_it(cast: Cast, mode: str) -> None:
+    homework = assign(cast, mode=mode)
+    client = cast.client("student")
+    begin(cast, homework)
+    run = Run.objects.get(student=cast.student, homework_set=homework)
+    for _ in range(homework.number):
+        client.post(reverse("next_question", args=[run.public_id]))
+        question = run.current_question()
+        assert question is not None
+        assert question.skill in homework.skills
+        while (part := question.open_part()) is not None:
+            expected = question.snapshot.parts[part].grading["expected"]
+            sent = {"option": expected} if isinstance(expected, list) else {"answer": expected}
+            client.post(reverse("answer", args=[question.public_id]), {**fields("", part), **sent})
+            question.refresh_from_db()
+    client.post(reverse("next_question", args=[run.public_id]))
+    page = cast.client("teacher").get(reverse("homework_set", args=[homework.public_id])).content.decode()
+    assert "3 of 3" in page
+    assert "not begun" in page
+    assert "handed in" in client.get("/").content.decode()
+
+
+def test_one_means_the_same_numbers_and_own_means_own(cast: Cast) -> None:
+    for mode, same in (("one", True), ("own", False)):
+        homework = assign(cast, mode=mode)
+        seeds = []
+        for person in ("student", "classmate"):
+            begin(cast, homework, person)
+            run = Run.objects.get(student=getattr(cast, person), homework_set=homework)
+            cast.client(person).post(reverse("next_question", args=[run.public_id]))
+            question = run.current_question()
+            assert question is not None
+            seeds.append(question.seed)
+        assert (seeds[0] == seeds[1]) is same
+
+
+def test_beginning_twice_is_one_run(cast: Cast) -> None:
+    homework = assign(cast)
+    begin(cast, homework)
+    begin(cast, homework)
+    assert Run.objects.filter(homework_set=homework).count() == 1
+
+
+def test_a_set_of_another_class_is_not_there(cast: Cast) -> None:
+    homework = assign(cast)
+    assert begin(cast, homework, "outsiders_student") == 404
+    url = reverse("homework_set", args=[homework.public_id])
+    assert cast.client("outsider").get(url).status_code == 404
+    assert cast.client("co_teacher").get(url).status_code == 200
+
+
+def test_a_set_that_is_not_open_yet_cannot_be_begun(cast: Cast) -> None:
+    later = (timezone.now() + timedelta(hours=3)).strftime("%Y-%m-%dT%H:%M")
+    homework = assign(cast, opens_at=later)
+    begin(cast, homework)
+    assert not Run.objects.exists()
+    assert "Before the weekend" not in cast.client("student").get("/").content.decode()
+
+
+@pytest.mark.parametrize(("late", "runs"), [("accepted", 1), ("refused", 0)])
+def test_the_late_rule(cast: Cast, late: str, runs: int) -> None:
+    now = timezone.now()
+    homework = assign(cast, late=late)
+    HomeworkSet.objects.filter(pk=homework.pk).update(
+        opens_at=now - timedelta(days=3), due_at=now - timedelta(days=1)
+    )
+    begin(cast, homework)
+    assert Run.objects.count() == runs
+
+
+@pytest.mark.parametrize(
+    ("changes", "sentence"),
+    [
+        ({"due_at": "2020-01-01T08:00"}, "It has to be due after it opens."),
+        ({"skills": []}, "This field is required."),
+        ({"number": 0}, "Give a number from 1 to 40."),
+        ({"attempts": 99}, "Give a number from 1 to 10."),
+        ({"setup_name": "moon water"}, "moon water"),
+        ({"title": ""}, "This field is required."),
+    ],
+)
+def test_what_makes_no_set_is_said_and_nothing_is_kept(
+    cast: Cast, changes: dict[str, object], sentence: str
+) -> None:
+    url = reverse("new_set", args=[cast.school_class.public_id])
+    page = cast.client("teacher").post(url, form(cast, **changes))
+    assert sentence in page.content.decode()
+    assert not HomeworkSet.objects.exists()
+
+
+def test_another_teachers_class_cannot_be_given_homework(cast: Cast) -> None:
+    url = reverse("new_set", args=[cast.school_class.public_id])
+    page = cast.client("teacher").post(url, form(cast, classes=[cast.outsiders_class.pk]))
+    assert page.status_code == 200
+    assert not HomeworkSet.objects.exists()
+
+
+def test_hints_that_are_not_allowed_are_not_given(cast: Cast) -> None:
+    homework = assign(cast, hints_allowed="")
+    begin(cast, homework)
+    run = Run.objects.get(homework_set=homework)
+    client = cast.client("student")
+    client.post(reverse("next_question", args=[run.public_id]))
+    question = run.current_question()
+    assert question is not None
+    page = client.post(reverse("hint", args=[question.public_id]), follow=True).content.decode()
+    question.refresh_from_db()
+    assert question.hints_seen == 0
+    assert "A hint" not in page
