@@ -123,7 +123,7 @@ def _powered(base: Ratio, exponent: int) -> Ratio:
     monomial = len(base.above) <= 1 and len(base.below) == 1
     if abs(exponent) > HIGHEST_POWER and not monomial:
         raise TooLarge
-    if monomial:
+    if monomial and exponent:
         above, below = base.above ** abs(exponent), base.below ** abs(exponent)
         return Ratio(below, above) if exponent < 0 else Ratio(above, below)
     one = base.below.ring.one
