@@ -31,11 +31,15 @@ def _bare(species: Species) -> frozenset[tuple[tuple[str, int], ...]]:
 
 @dataclass(frozen=True, slots=True)
 class Familiar:
-    """The species of a key, side by side, and the species a reader knows; the key may be unknown."""
+    """The species of a key, side by side, and the species a reader knows; the key may be unknown.
+
+    `forms` are other right forms of the key's species; they count where a fault is put right.
+    """
 
     left: Species = frozenset()
     right: Species = frozenset()
     known: Species = field(default_factory=known_species)
+    forms: Species = frozenset()
 
     @classmethod
     def with_ions(cls, ions: Iterable[Formula]) -> "Familiar":
@@ -48,7 +52,8 @@ class Familiar:
 
     @property
     def key(self) -> Species:
-        return self.left | self.right
+        """The key's species in all forms."""
+        return self.left | self.right | self.forms
 
     def rank(self, species: Formula, side: int) -> int:
         """How expected the species is on the side: 0 is best."""

@@ -24,6 +24,7 @@ MOST_ATTEMPTS, READING, LOOK = 3000, 10, 1
 ELECTRON = re.compile(r"[\d\s/.,*]*e[\s^{}()1-]*")
 LONGEST_TERM = 40
 LONGEST_RUN = 12
+_MARKS = re.compile(r"([_^])\{([^{}]*)\}")
 WORD = re.compile(r"[a-z]{4,}")
 ORDER: tuple[Fault, ...] = ("unreadable", "unknown_element", "letter_case", "look_alike")
 
@@ -158,7 +159,7 @@ def _recased_to_key(text: str, term: Term, familiar: Familiar, attempts: Attempt
 
 def _letter_case(text: str, term: Term, changed: str) -> Found:
     body, shift = term.body, term.start
-    typed, meant = text[body.start : term.end], changed[body.start - shift :]
+    typed, meant = _bare(text[body.start : term.end]), _bare(changed[body.start - shift :])
     sentence = _("Write “{meant}” for “{typed}”: capital and small letters tell elements apart.")
     return Found("letter_case", sentence.format(meant=meant, typed=typed), body.start, body.end, meant)
 
@@ -176,12 +177,17 @@ def _alike_to_key(text: str, term: Term, familiar: Familiar, attempts: Attempts)
             )
             return Found(
                 "look_alike",
-                sentence.format(meant=changed.strip(), typed=typed.strip()),
+                sentence.format(meant=_bare(changed), typed=_bare(typed)),
                 term.start + places[0],
                 term.start + places[-1] + 1,
-                changed,
+                _bare(changed),
             )
     return None
+
+
+def _bare(text: str) -> str:
+    """The text without the marks of subscripts and the braces of superscripts."""
+    return _MARKS.sub(lambda match: f"^{match[2]}" if match[1] == "^" else match[2], text).strip()
 
 
 def _alike(text: str) -> Iterator[str]:

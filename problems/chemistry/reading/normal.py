@@ -24,6 +24,8 @@ _RAISED_FRACTION = re.compile(r"([⁰¹²³⁴-⁹]+)[⁄/∕]([₀-₉]+|\d+)")
 _COMMAND = re.compile(r"\\([A-Za-z]+)\*? ?|\\([,;:!> ()\[\]])|\\([{}])")
 _FRACTION = re.compile(r"\\[dt]?frac *\{ *(\d+) *\} *\{ *(\d+) *\}")
 _BARE_SUPERSCRIPT = re.compile(r"\^\{?\s*(\d)\s*\}?\s*\^\{?\s*([+-]+)\s*\}?")
+_LABELLED_ARROW = re.compile(r"\\x(right|left)arrow\s*(?:\[[^\]]*\])?\s*\{(?:[^{}]|\{[^{}]*\})*\}")
+_EMPTY = re.compile(r"[_^]\{\s*\}")
 _COUNT_AND_STATE = re.compile(r"_\{\s*(\d+)\s*(\([A-Za-z]+\))\s*\}")
 _RAISED_FIRST = re.compile(r"(\^\{[^{}]*\})(_\{\d+\}|_\d)")
 
@@ -93,7 +95,8 @@ def normalise(source: str) -> Typed:
         typed = Typed(source, tuple(range(len(source))), source)
     else:
         typed = replace(_characters(source), _FRACTION, lambda match: f"{match[1]}/{match[2]}")
-        typed = _braces(_commands(typed))
+        typed = replace(typed, _LABELLED_ARROW, lambda match: RIGHT if match[1] == "right" else LEFT)
+        typed = replace(_braces(_commands(typed)), _EMPTY, lambda match: "")
         typed = replace(typed, _BARE_SUPERSCRIPT, lambda match: f"^{{{match[1]}{match[2]}}}")
         typed = replace(typed, _COUNT_AND_STATE, lambda match: f"_{{{match[1]}}}{match[2]}")
         typed = _swap_raised(typed) if "}_" in typed.text else typed

@@ -17,8 +17,10 @@ from problems.chemistry.reading.normal import HALVES
 
 NESTING = 6
 MOST_SIGNS = 8
+SETTLED = -1
+"""No loose digit can follow: the body has just begun, or its subscript was marked to its end."""
 
-_SPACE = re.compile(r"\s*")
+_SPACES = re.compile(r"\s+")
 _TIMES = re.compile(r"\s+x\s+|\s*(?:\*\s*)?")
 _COEFFICIENT = re.compile(
     rf"\(\s*(\d{{1,4}})\s*/\s*(\d{{1,4}})\s*\)|(\d{{1,4}})\s*/\s*(\d{{1,4}})(?!\d)"
@@ -51,6 +53,15 @@ class Body(NamedTuple):
     start: int
     end: int
     loose: int
+
+
+class Piece(NamedTuple):
+    """A piece of a body: its plain text, how much it fills, loose digits up to it, brackets opened."""
+
+    text: str
+    length: int
+    loose: int = 0
+    opens: int = 0
 
 
 class Tail(NamedTuple):
@@ -163,54 +174,47 @@ def _body(text: str, start: int, stop: int) -> Body | None:
     """The longest run that can be a body, with spaces and marks of subscripts taken out."""
     parts: list[str] = []
     place, depth, loose = start, 0, 0
-    while place < stop:
-        character = text[place]
-        step = 1
-        if character.isascii() and character.isalpha():
-            parts.append(character)
-            loose = 0
-        elif character.isdigit() and parts and loose >= 0:
-            parts.append(character)
-            loose += 1
-        elif character == "_" and (lowered := _LOWERED.match(text, place, stop)):
-            parts.append(lowered[1] or lowered[2])
-            loose = -1 if lowered[1] else 0
-            step = len(lowered.group())
-        elif character in "([":
-            if not depth and (
-                _STATE.match(text, place, stop) or _CHARGE_IN_BRACKETS.match(text, place, stop)
-            ):
-                break
-            if depth == NESTING:
-                return None
-            parts.append(character)
-            depth += 1
-            loose = 0
-        elif character in ")]" and depth:
-            parts.append(character)
-            depth -= 1
-            loose = 0
-        elif step := _step_over(text, place, stop, depth, parts):
-            loose = 0
-        else:
-            break
-        place += step
+    while place < stop and (piece := _piece(text, place, stop, depth, loose if parts else SETTLED)):
+        parts.append(piece.text)
+        place += piece.length
+        depth += piece.opens
+        loose = piece.loose
     body = "".join(parts)
-    if len(body) > LONGEST or depth or not any(one.isalpha() for one in body):
+    if depth or len(body) > LONGEST or not any(one.isalpha() for one in body):
         return None
     return Body(body, start, place, max(loose, 0)) if is_well_built(body) else None
 
 
-def _step_over(text: str, place: int, stop: int, depth: int, parts: list[str]) -> int:
-    """Length of what may stand inside a body beside its letters: a hydrate's dot, a space."""
-    hydrate = _HYDRATE.match(text, place, stop) if parts and not depth else None
+def _piece(text: str, place: int, stop: int, depth: int, loose: int) -> Piece | None:
+    """What a body goes on with at a place, after so many loose digits; None where it ends."""
+    character = text[place]
+    if character.isascii() and character.isalpha():
+        return Piece(character, 1)
+    if character.isdigit() and loose != SETTLED:
+        return Piece(character, 1, loose + 1)
+    if character in "([":
+        ends = not depth and _is_tail(text, place, stop)
+        return None if ends or depth == NESTING else Piece(character, 1, opens=1)
+    if character in ")]" and depth:
+        return Piece(character, 1, opens=-1)
+    lowered = _LOWERED.match(text, place, stop)
+    if lowered:
+        return Piece(lowered[1] or lowered[2], len(lowered.group()), SETTLED if lowered[1] else 0)
+    return _joint(text, place, stop, depth)
+
+
+def _joint(text: str, place: int, stop: int, depth: int) -> Piece | None:
+    """What holds the parts of a body together: a hydrate's dot, or a space at a bracket."""
+    hydrate = None if depth else _HYDRATE.match(text, place, stop)
     if hydrate:
-        parts.append("." + hydrate[1])
-        return len(hydrate.group())
-    space = _SPACE.match(text, place, stop) if depth else _GROUP_NEXT.match(text, place, stop)
-    if not space or _STATE.match(text, place, stop) or _CHARGE_IN_BRACKETS.match(text, place, stop):
-        return 0
-    return len(space.group()) if parts else 0
+        return Piece("." + hydrate[1], len(hydrate.group()))
+    space = (_SPACES if depth else _GROUP_NEXT).match(text, place, stop)
+    return Piece("", len(space.group())) if space and not _is_tail(text, place, stop) else None
+
+
+def _is_tail(text: str, place: int, stop: int) -> bool:
+    """True where a state or a bracketed charge begins."""
+    return bool(_STATE.match(text, place, stop) or _CHARGE_IN_BRACKETS.match(text, place, stop))
 
 
 def _tails(text: str, body: Body, stop: int) -> Iterator[Tail]:

@@ -81,7 +81,7 @@ def _partly(answer: Comparison, key: EquationKey, in_medium: list[Finding]) -> l
     found = [*in_medium, *electrons, *tidying, *counts]
     if not electrons and not counts:
         found += count.not_smallest_whole_numbers(answer)
-    if key.requires_states and not found:
+    if key.requires_states and (not found or (key.accepts_medium and found == in_medium)):
         found += count.state_symbol(answer)
     return found
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
+from problems.chemistry.formula import HYDROGEN_ION, HYDRONIUM
 from problems.chemistry.reading import Familiar, ReadEquation, ReadingError, possible_equations
 from problems.errors import ProblemError
 from problems.grading import fields
@@ -60,9 +61,12 @@ class EquationKey:
 
     @cached_property
     def familiar(self) -> Familiar:
-        """What a reader of answers expects: the key's species, side by side."""
+        """What a reader of answers expects: the key's species, side by side, and their other forms."""
         left, right = (frozenset(term.species for term in side) for side in self.expected.sides)
-        return Familiar(left, right)
+        forms = {HYDROGEN_ION, HYDRONIUM} if {HYDROGEN_ION, HYDRONIUM} & (left | right) else set()
+        if self.in_ions:
+            forms |= self.in_ions.frame.species
+        return Familiar(left, right, forms=frozenset(forms))
 
 
 @lru_cache(maxsize=1024)
