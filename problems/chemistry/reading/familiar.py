@@ -12,6 +12,8 @@ DATA = Path(__file__).parents[2] / "data" / "known_species.toml"
 
 Species = frozenset[Formula]
 LEFT, RIGHT = 0, 1
+SPARE = 12
+"""Room for a coefficient, a charge and a state beside a body [characters]."""
 
 KEY_HERE, KEY_THERE, ATOMS_HERE, ATOMS_THERE, KNOWN, NEUTRAL, STRANGE, UNREAD = range(8)
 
@@ -54,6 +56,11 @@ class Familiar:
     def key(self) -> Species:
         """The key's species in all forms."""
         return self.left | self.right | self.forms
+
+    @property
+    def longest(self) -> int:
+        """A text longer than this is no faulty spelling of one of the key's species [characters]."""
+        return SPARE + 3 * max((len(species.body) for species in self.key), default=0)
 
     def rank(self, species: Formula, side: int) -> int:
         """How expected the species is on the side: 0 is best."""

@@ -20,9 +20,8 @@ from problems.words import _
 ALIKE = {"0": "O", "1": "l", "I": "l"}
 MOST_ALIKE = 6
 MOST_RECASED = 64
-MOST_ATTEMPTS, READING, LOOK = 3000, 10, 1
+MOST_ATTEMPTS, READING, LOOK = 600, 10, 1
 ELECTRON = re.compile(r"[\d\s/.,*]*e[\s^{}()1-]*")
-LONGEST_TERM = 40
 LONGEST_RUN = 12
 _MARKS = re.compile(r"([_^])\{([^{}]*)\}")
 WORD = re.compile(r"[a-z]{4,}")
@@ -93,7 +92,7 @@ def _is_suspect(term: Term, familiar: Familiar) -> bool:
 
 def _fault(typed: Typed, term: Term, side: int, familiar: Familiar, attempts: Attempts) -> Found | None:
     """What is wrong with a term that has no species, or one that the key does not have."""
-    if familiar.has_key and term.end - term.start <= LONGEST_TERM:
+    if familiar.has_key and term.end - term.start <= familiar.longest:
         meant = _recased_to_key(typed.text, term, familiar, attempts)
         meant = meant or _alike_to_key(typed.text, term, familiar, attempts)
         if meant:
