@@ -105,13 +105,13 @@ class Batch:
         column = margins.column * (asked.slope / margins.variance)[:, None]
         self.mean += column * (mean - margins.mean)[:, None]
         np.clip(self.mean, -LIMIT, LIMIT, out=self.mean)
-        scaled = column * (margins.variance - variance)[:, None]
+        scaled = column * np.maximum(margins.variance - variance, 0.0)[:, None]
         self.covariance -= column[:, :, None] * scaled[:, None, :]
         self._practise(asked.place, weights)
 
     def _practise(self, place: Places, weight: Array) -> None:
         rows = np.arange(len(self.mean))
-        gain = weight * practice_gain(self.mean[rows, place], self.parameters)
+        gain = weight * practice_gain(self.mean[rows, place], self.answers[rows, place], self.parameters)
         self.mean[rows, place] += gain
         self.drift[rows, place] += gain
         spread = self.covariance[rows, place, place]

@@ -47,7 +47,7 @@ class Parameters:
     """How much a second attempt counts, and how much easier it is [logit]."""
     hint_share: float = 0.5
     """What is left of a score that needed a hint."""
-    inflation: float = 0.9
+    inflation: float = 0.85
     """Factor on variances in reports."""
     class_spread: float = 0.35
     """Standard deviation between classes, overall and in each topic [logit]."""

@@ -106,7 +106,7 @@ class Strength:
         """
         names = renamed or {}
         current = tuple(names.get(skill, skill) for skill in self.skills)
-        if current == skill_map.skills and self.topics == skill_map.topics:
+        if self.skills == skill_map.skills and self.topics == skill_map.topics and not names:
             return self
         known = [name for name in skill_map.skills if name in current]
         old = np.array([current.index(name) for name in known], dtype=int)

@@ -11,13 +11,14 @@ from quizzes.adaptive.errors import require
 from quizzes.adaptive.items import Item
 from quizzes.adaptive.parameters import Parameters
 from quizzes.adaptive.state import Strength
-from quizzes.adaptive.step import Array, sigmoid, tilted
+from quizzes.adaptive.step import Array, Real, sigmoid, tilted
 
 LIMIT = 6.0
 """Strengths are held within ±6 logits, where chances are 0.25 % and 99.75 %: no answer tells more apart."""
 EASE = 1.5
 """Around this strength practice adds half of what it adds to a very weak skill [logit]."""
-
+WORN = 10.0
+"""After so many answers on a skill one more adds half as much as the first did."""
 FULL = float(sigmoid(EASE))
 
 
@@ -76,7 +77,7 @@ def update(strength: Strength, observation: Observation, parameters: Parameters)
     current = move_to_day(strength, observation.day, parameters)
     mean, covariance = condition(current.mean, current.covariance, place, observation, parameters)
     drift, answers, last_day = current.drift.copy(), current.answers.copy(), current.last_day.copy()
-    _practise(mean, covariance, drift, place, observation.weight, parameters)
+    _practise(mean, covariance, drift, place, (observation.weight, float(answers[place])), parameters)
     answers[place] += observation.weight == 1
     last_day[place] = current.day
     return Strength(current.skills, current.topics, mean, covariance, drift, answers, last_day, current.day)
@@ -95,7 +96,8 @@ def condition(
     """The joint Gaussian after one answer on the skill at `place`.
 
     eta = a (m_k - b) + shift and v = a² (P_kk + vb) become m' and v' by `tilted`; then
-    m += P[:,k] a (m' - eta) / v and P -= P[:,k] P[:,k]ᵀ a² (v - v') / v².
+    m += P[:,k] a (m' - eta) / v and P -= P[:,k] P[:,k]ᵀ a² (v - v') / v². An answer that surprises so
+    much that v' is above v (a wrong one where almost any guess is right) leaves P as it was.
     """
     item = observation.item
     slope = item.discrimination
@@ -105,27 +107,36 @@ def condition(
     new_eta, new_variance = tilted(eta, variance, *seen)
     column = slope * covariance[:, place] / variance
     new_mean = np.minimum(np.maximum(mean + column * (new_eta - eta), -LIMIT), LIMIT)
-    return new_mean, covariance - column[:, None] * column * (variance - new_variance)
+    known = max(variance - float(new_variance), 0.0)
+    return new_mean, covariance - column[:, None] * column * known
 
 
-def practice_gain(mean: float | Array, parameters: Parameters) -> Array:
-    """What one answer with feedback adds to a skill [logit]: less, the stronger it is.
+def practice_gain(mean: Real, answers: Real, parameters: Parameters) -> Array:
+    """What one answer with feedback adds to a skill [logit]: less, the stronger and the more practised it is.
 
-    gain x sigmoid(EASE - m) / sigmoid(EASE), so that endless practice does not lift without end.
+    gain x sigmoid(EASE - m) / sigmoid(EASE) / (1 + answers / WORN), so that answers, not practice, have
+    the last word on somebody who does not learn.
     """
-    return np.asarray(parameters.gain * sigmoid(EASE - mean) / FULL)
+    return np.asarray(parameters.gain * sigmoid(EASE - mean) / FULL / (1 + answers / WORN))
 
 
 def _practise(
-    mean: Array, covariance: Array, drift: Array, place: int, weight: float, parameters: Parameters
+    mean: Array,
+    covariance: Array,
+    drift: Array,
+    place: int,
+    step: tuple[float, float],
+    parameters: Parameters,
 ) -> None:
-    gain = weight * float(practice_gain(float(mean[place]), parameters))
+    """`step`: the weight of the answer, and how many the skill had before."""
+    weight, answers = step
+    gain = weight * float(practice_gain(float(mean[place]), answers, parameters))
     mean[place] += gain
     drift[place] += gain
     covariance[place, place] += room(covariance[place, place], parameters.noise_answer * weight, parameters)
 
 
-def room(variance: float | Array, noise: float | Array, parameters: Parameters) -> Array:
+def room(variance: Real, noise: Real, parameters: Parameters) -> Array:
     """The part of `noise` [logit²] that leaves a variance at most where it was on the first day."""
     return np.asarray(np.minimum(np.maximum(parameters.prior_variance - variance, 0), noise))
 

@@ -43,5 +43,6 @@ def _rows(figures: Mapping[str, Any], errors: Mapping[str, Any]) -> Iterator[str
 def _cell(value: float | None, error: float | None) -> str:
     if value is None:
         return "never"
-    shown = f"{value}" if isinstance(value, int) else f"{value:.3f}"
-    return shown if error is None else f"{shown} ± {error:.3f}"
+    places = 0 if isinstance(value, int) else 3
+    shown = f"{value:.{places}f}"
+    return shown if error is None else f"{shown} ± {error:.{places or 1}f}"
