@@ -25,11 +25,11 @@ RUN = re.compile(
 )
 _VULGAR = re.compile(rf"([0-9]{{0,4}}) ?([{''.join(VULGAR)}])")
 _FRACTION = re.compile(r"(?:([0-9]{1,4}) )?([0-9]{1,12}) ?/ ?([0-9]{1,12})(?![0-9.,])")
-_E_POWER = re.compile(r"[eE]([+-]?[0-9]+)")
+_E_POWER = re.compile(r"[eE]([+-]?[0-9]+)| [eE]([+-][0-9]+)")
 _INTEGER = r"([+-]? ?[0-9]+)"
 _RAISED = (
     rf"(?: ?(?:\^|\*\*) ?(?:\{{ ?{_INTEGER} ?\}}|\( ?{_INTEGER} ?\)|{_INTEGER})"
-    r"|([⁺⁻]?[⁰¹²³⁴-⁹]+))"
+    r"| ?\^?([⁺⁻]?[⁰¹²³⁴-⁹]+))"
 )
 _TEN_POWER = re.compile(rf"(?: ?(?:[xX×·*]) ?| )10(?:{_RAISED}|([+-][0-9]+)(?![0-9.,]))")
 _BARE_TEN = re.compile(rf"10{_RAISED}")

@@ -4,7 +4,7 @@
     term        =  chain { ("*" | "/") chain }
     chain       =  [number "/" number] factor { factor }        an implied product
     factor      =  "-" factor  |  primary [power]
-    power       =  raised  |  "^" exponent
+    power       =  ["^"] raised  |  "^" exponent
     exponent    =  ["+" | "-"] primary [power]
     primary     =  number  |  symbol  |  "(" expression ")"  |  root factor  |  fraction primary primary
 
@@ -125,9 +125,10 @@ class _Parser:
         return added([(node, sign == "-")])
 
     def _powered(self, base: Node) -> Node:
+        caret = self._takes("^")
         if self._sort() == "raised":
             return Power(base, Number(self._next().values[0]))
-        if not self._takes("^"):
+        if not caret:
             return base
         self._deeper()
         sign = self._takes("+", "-")

@@ -73,3 +73,13 @@ def test_every_slip_of_every_row_is_known_as_itself_or_as_an_earlier_one() -> No
                 assert row["want_code"] is None, (row["id"], right)
             elif verdict.verdict != "unreadable":
                 assert verdict.codes[0] in list(row["slips"])[: list(row["slips"]).index(code) + 1], row["id"]
+
+
+@pytest.mark.parametrize("row", [row for row in ALL if row["kind"] != "choice"], ids=lambda row: row["id"])
+def test_no_message_gives_the_key_away(row: Row) -> None:
+    """The key's own digits or formula are not said, unless the student typed them."""
+    verdict = grade(row)
+    said = [
+        part for part in re.split(r"[\s=]+", row["expected"]) if len(part) > 2 and part not in row["answer"]
+    ]
+    assert [part for part in said if part in verdict.message] == []
