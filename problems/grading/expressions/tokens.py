@@ -118,7 +118,7 @@ def _not_glued(number: Token, before: list[Token]) -> Token:
     last = before[-1] if before else None
     if last and last.sort == "symbol" and last.end == number.start:
         raise UnreadableError(
-            _("“{text}” can be read in two ways: write a product with a star, and a power with a caret.").format(
+            _("“{text}” is a product or a power: write the one with a star, the other with a caret.").format(
                 text=last.text + number.text
             ),
             last.start,
