@@ -12,6 +12,8 @@ Level = Literal["first_year", "second_year"]
 Topic = Literal["reaction_types", "acid_base", "balancing", "redox", "stoichiometry"]
 Kind = Literal["equation", "formula", "quantity", "expression", "ratio", "oxidation_number", "choice"]
 
+Spread = Literal["family", "reaction", "electrolyte"]
+
 LEVELS: tuple[Level, ...] = ("first_year", "second_year")
 TOPICS: tuple[Topic, ...] = ("reaction_types", "acid_base", "balancing", "redox", "stoichiometry")
 
@@ -116,7 +118,8 @@ class Skill:
 
     `kind` is the kind of answer of the (last) part; `rests_on` names skills to be sure of first;
     `version` goes up whenever `make` would give another question for the same seed. `title` is marked
-    for translation where it is written and translated by `problems.words._` where it is shown.
+    for translation where it is written and translated by `problems.words._` where it is shown. `spread`
+    says what the setups drawn for it are spread over, so that no answer crowds out the others.
     """
 
     name: str
@@ -128,10 +131,13 @@ class Skill:
     make: Make
     rests_on: tuple[str, ...] = ()
     version: int = 1
+    spread: Spread = "family"
 
     def __post_init__(self) -> None:
         if self.name.partition(".")[0] != self.topic or not self.levels or not self.title:
-            raise ValueError(f"The skill {self.name} needs a title, a level and a name that opens with its topic.")
+            raise ValueError(
+                f"The skill {self.name} needs a title, a level and a name that opens with its topic."
+            )
 
     def rng(self, level: Level, seed: int) -> Random:
         """The only source of chance of one question: the same on every machine."""

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from problems.cell.evidence import Electrode, Evidence
 from problems.cell.setup import Setup
 from problems.chemistry.formula import Formula
-from problems.generators import say
+from problems.generators import say, seen
 from problems.words import _, number
 
 
@@ -42,13 +42,12 @@ def made_any(cell: Evidence, asks: Iterable[str]) -> list[Changed]:
 
 
 def _changed(cell: Evidence, electrode: Electrode) -> Changed:
-    half = electrode.half_reaction
-    assert half is not None and cell.electrons is not None
+    half = seen.half(electrode)
     loses = electrode.mass_change is not None
     side = dict(half.left if loses else half.right)
     substance = electrode.gas or (half.left[0][0] if loses else electrode.products[0])
     count, electrons = int(side[substance]), int(abs(half.electrons))
-    return Changed(electrode, substance, count, electrons, cell.electrons * count / electrons)
+    return Changed(electrode, substance, count, electrons, (cell.electrons or 0.0) * count / electrons)
 
 
 def charge_line(setup: Setup) -> str:
@@ -78,7 +77,6 @@ def amount_line(setup: Setup, changed: Changed) -> str:
 
 def half_line(changed: Changed) -> str:
     """The evidence step: the half-reaction that the numbers rest on."""
-    assert changed.electrode.half_reaction is not None
     return _("The half-reaction at the {where} is {half}.").format(
-        where=say.electrode(changed.electrode.role), half=say.uni(changed.electrode.half_reaction)
+        where=say.electrode(changed.electrode.role), half=say.uni(seen.half(changed.electrode))
     )

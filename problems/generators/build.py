@@ -16,6 +16,9 @@ EquationRole = Literal["half_reaction", "net_ionic", "overall"]
 TOLERANCE = 0.02
 PH_TOLERANCE = 0.1
 KEY_FIGURES = 4
+LONGEST_PLAIN = 7
+FEW = 3
+"""With fewer figures than that in the data, an answer is compared after rounding both."""
 
 
 def equation(
@@ -58,7 +61,7 @@ def quantity(
     hints: Hints,
     solution: Sequence[str],
     slips: Mapping[str, float],
-    figures: int | None = 3,
+    figures: int = 3,
     asked: str = "",
     tolerance: float | None = None,
     **more: Any,
@@ -67,12 +70,11 @@ def quantity(
     margin = TOLERANCE if tolerance is None else tolerance
     grading: dict[str, Any] = {
         "kind": "quantity",
-        "expected": written(value, unit),
+        "expected": written(value, unit, figures if figures < FEW else KEY_FIGURES),
         "unit": unit,
+        "figures": figures,
         "slips": _apart(slips, value, unit, margin),
     }
-    if figures:
-        grading["figures"] = figures
     if asked:
         grading["asked"] = asked
     if tolerance is not None:
@@ -95,8 +97,8 @@ def ph(
     for code, wrong in slips.items():
         if all(abs(wrong - each) > 2.2 * PH_TOLERANCE for each in taken):
             taken.append(wrong)
-            kept[code] = f"{wrong:.2f}"
-    grading = {"kind": "quantity", "expected": f"{value:.2f}", "unit": scale, "asked": scale, "slips": kept}
+            kept[code] = f"{wrong:.3f}"
+    grading = {"kind": "quantity", "expected": f"{value:.3f}", "unit": scale, "asked": scale, "slips": kept}
     return Part(prompt, grading, hints, tuple(solution), **more)
 
 
@@ -177,7 +179,7 @@ def choice(
 
 
 def written(value: float, unit: str, figures: int = KEY_FIGURES) -> str:
-    """A value as keys keep it, with more figures than the data justify, so that rounding stays with the reader.
+    """A value as keys keep it: one figure more than the data justify, so that rounding costs nothing.
 
     >>> written(0.0012437123, "mol")
     '0.0012437 mol'
@@ -186,11 +188,11 @@ def written(value: float, unit: str, figures: int = KEY_FIGURES) -> str:
 
 
 def _plain(value: float, figures: int) -> str:
-    text = f"{value:.{figures}g}"
-    if "e" in text:
-        mantissa, _e, power = text.partition("e")
-        return f"{mantissa}e{int(power)}"
-    return text
+    text = f"{value:#.{figures}g}".rstrip(".")
+    if "e" not in text:
+        return text
+    mantissa, _e, power = text.partition("e")
+    return f"{float(text):.0f}" if 0 < int(power) < LONGEST_PLAIN else f"{mantissa.rstrip('.')}e{int(power)}"
 
 
 def _apart(slips: Mapping[str, float], key: float, unit: str, margin: float) -> dict[str, str]:

@@ -1,4 +1,4 @@
-"""The table of reactions round the cell: how electrolytes are made, what is done afterwards, forms for acid."""
+"""The table of reactions round the cell: making the electrolyte, what is done afterwards, forms for acid."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -44,12 +44,16 @@ class Reaction:
 
 
 def _made(setup: Setup, cell: Evidence) -> frozenset[Formula]:
-    """Acid, base and gases that the arms of a salt cell hold; only where no buffer or metal ion binds them."""
+    """Acid, base and gases in the arms of a salt cell, where no buffer or metal ion binds them."""
     if any("half_reaction" not in arm.fair for arm in cell.electrodes):
         return frozenset()
     gases = {arm.gas for arm in cell.electrodes if arm.gas is not None}
     ions = {arm.ion for arm in cell.electrodes if arm.ion in (HYDROGEN_ION, HYDROXIDE)}
-    plain = setup.row.nature == "neutral" and not setup.row.strong and not set(setup.row.ions) & set(tables.metals())
+    plain = (
+        setup.row.nature == "neutral"
+        and not setup.row.strong
+        and not set(setup.row.ions) & set(tables.metals())
+    )
     return frozenset(each for each in (*gases, *(ions if plain else ())) if each is not None)
 
 
@@ -71,6 +75,8 @@ def _row(row: Mapping[str, Any]) -> Reaction:
     )
 
 
-def fitting(kind: Literal["making", "follow_up", "acid_form"], setup: Setup, cell: Evidence) -> list[Reaction]:
+def fitting(
+    kind: Literal["making", "follow_up", "acid_form"], setup: Setup, cell: Evidence
+) -> list[Reaction]:
     """The rows of one kind that make sense on this cell."""
     return [row for row in table(kind) if row.fits(setup, cell)]

@@ -94,7 +94,7 @@ def solution(setup: Setup) -> str:
 
 
 def cell(setup: Setup) -> str:
-    """The whole setup in one sentence: solution, electrodes, indicator, current, time, temperature, pressure."""
+    """The whole setup in one sentence, with everything that a question may need of it."""
     sentence = _(
         "A two-arm cell holds {solution} with {indicator}; the cathode is {cathode}, the anode {anode}, "
         "and {current} flows for {time} at {temperature} and {pressure}."

@@ -4,6 +4,7 @@ from problems.cell import colours, tables
 from problems.cell.evidence import Electrode, Evidence
 from problems.cell.setup import Setup
 from problems.chemistry.equation import Equation
+from problems.chemistry.formula import Formula
 from problems.chemistry.medium import in_acid
 from problems.generators import say
 from problems.words import _
@@ -76,3 +77,24 @@ def iodine_note(electrode: Electrode) -> str:
 def answerable(cell: Evidence) -> list[Electrode]:
     """The electrodes whose half-reaction has one right answer."""
     return [electrode for electrode in cell.electrodes if one_form(electrode)]
+
+
+def half(electrode: Electrode) -> Equation:
+    """The half-reaction of an electrode that has one; raises ValueError in a mixed zone."""
+    if electrode.half_reaction is None:
+        raise ValueError("Two things are discharged at this electrode: it has no half-reaction.")
+    return electrode.half_reaction
+
+
+def overall(cell: Evidence) -> Equation:
+    """The overall equation of a cell that has one; raises ValueError elsewhere."""
+    if cell.overall is None:
+        raise ValueError("This cell has no overall equation.")
+    return cell.overall
+
+
+def gas(electrode: Electrode) -> Formula:
+    """The gas of an electrode that makes one; raises ValueError elsewhere."""
+    if electrode.gas is None:
+        raise ValueError("No gas forms at this electrode.")
+    return electrode.gas

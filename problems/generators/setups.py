@@ -1,6 +1,6 @@
 """Which cells are proposed: bench-scale setups drawn from recipes, and one on which a skill applies."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from random import Random
@@ -11,7 +11,7 @@ from problems.cell import tables
 from problems.cell.evidence import Evidence, evidence
 from problems.cell.setup import Setup
 from problems.errors import ProblemError
-from problems.question import Level, Skill
+from problems.question import Level, Skill, Spread
 from problems.words import _
 
 Family = Literal["neutral", "acid", "base", "halide", "plating", "metal"]
@@ -22,6 +22,8 @@ WEIGHTS = {"bench": 6, "hood": 2, "paper": 1}
 TRIES = 60
 PROBES = 6
 CELSIUS = 273.15
+ARMS = (40e-6, 50e-6, 60e-6)
+"""Liquid in one arm [m³]."""
 
 
 class NoSetupError(ProblemError):
@@ -130,6 +132,7 @@ def draw(recipe: Recipe, rng: Random) -> Setup:
         round(charge / current / 30) * 30.0,
         temperature=round(CELSIUS + rng.randrange(180, 251, 5) / 10, 2),
         pressure=float(rng.randrange(97_500, 103_001, 100)),
+        arm_volume=rng.choice(ARMS),
     )
 
 
@@ -138,11 +141,17 @@ def setup_for(skill: Skill, level: Level, rng: Random) -> Setup:
 
     Raises NoSetupError where none is found.
     """
+    return setup_and_evidence(skill, rng)[0]
+
+
+def setup_and_evidence(skill: Skill, rng: Random) -> tuple[Setup, Evidence]:
+    """As `setup_for`, with the evidence that was computed on the way."""
     recipes = fitting(skill)
     for _attempt in range(TRIES if recipes else 0):
-        setup = draw(_pick(recipes, rng), rng)
-        if skill.applies(setup, evidence(setup)):
-            return setup
+        setup = draw(_pick(recipes, rng, skill.spread), rng)
+        cell = evidence(setup)
+        if skill.applies(setup, cell):
+            return setup, cell
     raise NoSetupError(skill.name)
 
 
@@ -159,10 +168,22 @@ def _probes(recipe: Recipe) -> tuple[tuple[Setup, Evidence], ...]:
     return tuple((setup, evidence(setup)) for setup in setups)
 
 
-def _pick(recipes: Sequence[Recipe], rng: Random) -> Recipe:
-    family = rng.choice(sorted({recipe.family for recipe in recipes}))
-    own = [recipe for recipe in recipes if recipe.family == family]
+def _pick(recipes: Sequence[Recipe], rng: Random, spread: Spread = "family") -> Recipe:
+    """A group of recipes first, then one of it, the open bench before the rest.
+
+    Spread over reactions, every other draw is by family nevertheless.
+    """
+    group_of = GROUPS["family" if spread == "reaction" and rng.random() < 0.5 else spread]
+    group = rng.choice(sorted({group_of(recipe) for recipe in recipes}))
+    own = [recipe for recipe in recipes if group_of(recipe) == group]
     return rng.choices(own, [WEIGHTS[recipe.use] for recipe in own])[0]
+
+
+GROUPS: dict[Spread, Callable[[Recipe], str]] = {
+    "family": lambda recipe: recipe.family,
+    "reaction": lambda recipe: str(_probes(recipe)[0][1].overall),
+    "electrolyte": lambda recipe: recipe.electrolyte,
+}
 
 
 def _indicator(recipe: Recipe, rng: Random) -> str | None:

@@ -43,9 +43,10 @@ def colour_part(setup: Setup, cell: Evidence, arm: Electrode, rng: Random) -> Pa
     ]
     opposite = dye.colours[0] if right == dye.colours[-1] else dye.colours[-1]
     return build.choice(
-        _("{scale} The solution was first brought to pH {ph}. What colour has the arm of the {where} at the end?").format(
-            scale=scale, ph=decimals(cell.start_ph or 7.0, 1), where=say.electrode(arm.role)
-        )
+        _(
+            "{scale} The solution was first brought to pH {ph}. What colour has the arm of "
+            "the {where} at the end?"
+        ).format(scale=scale, ph=decimals(cell.start_ph or 7.0, 1), where=say.electrode(arm.role))
         if setup.row.start_ph is not None
         else _("{scale} What colour has the arm of the {where} at the end?").format(
             scale=scale, where=say.electrode(arm.role)
@@ -88,10 +89,14 @@ def scale_sentence(dye: tables.Indicator) -> str:
             dye.colours[1:-1], [c.high for c in dye.steps[:-1]], [c.low for c in dye.steps[1:]], strict=True
         )
     pieces += [
-        _("{colour} from pH {low} to {high}").format(colour=colours.name(colour), low=_ph(low), high=_ph(high))
+        _("{colour} from pH {low} to {high}").format(
+            colour=colours.name(colour), low=_ph(low), high=_ph(high)
+        )
         for colour, low, high in between
     ]
-    pieces.append(_("{colour} above pH {low}").format(colour=colours.name(dye.colours[-1]), low=_ph(limits[-1])))
+    pieces.append(
+        _("{colour} above pH {low}").format(colour=colours.name(dye.colours[-1]), low=_ph(limits[-1]))
+    )
     return _("{indicator} is {scale}.").format(indicator=_(dye.name).capitalize(), scale=say.listed(pieces))
 
 
@@ -156,7 +161,8 @@ def _arms_behind(setup: Setup, cell: Evidence) -> list[Behind]:
         if ion is None:
             continue
         sentence = _(
-            "{scale} At the end the arm of the {where} is {colour}. Which ion is behind that colour? Give its formula."
+            "{scale} At the end the arm of the {where} is {colour}. Which ion is behind "
+            "that colour? Give its formula."
         ).format(
             scale=scale_sentence(tables.indicators()[setup.indicator or ""]),
             where=say.electrode(arm.role),
@@ -177,7 +183,8 @@ def _own_colour(setup: Setup) -> list[Behind]:
         colour = tables.ions()[ion].colour
         if colour is not None:
             sentence = _(
-                "Without any indicator the solution is {colour} before the current flows. Which ion is behind that colour? "
+                "Without any indicator the solution is {colour} before the current flows. "
+                "Which ion is behind that colour? "
                 "Give its formula."
             ).format(colour=colours.name(colour))
             reason = _("Of the dissolved ions only {ion} has a colour.").format(ion=say.uni(ion))
@@ -205,7 +212,10 @@ def ion_part(setup: Setup, behind: Behind) -> Part:
         (
             _("Say first whether the colour stands for an acid, for a base, or for a metal."),
             _("The ions of the dissolved salt that only carry the current have no colour and change none."),
-            _("Recall which single ion makes every acid acidic and which makes every base basic; only one fits here."),
+            _(
+                "Recall which single ion makes every acid acidic and which makes every base "
+                "basic; only one fits here."
+            ),
         ),
         (reason, _("So the ion is {ion}.").format(ion=say.uni(ion))),
         slips,

@@ -4,7 +4,7 @@ from random import Random
 
 from problems.cell.evidence import Evidence
 from problems.cell.setup import Setup
-from problems.chemistry.formula import HYDROGEN_ION, Formula
+from problems.chemistry.formula import HYDROGEN_ION, WATER, Formula
 from problems.generators import build, say
 from problems.question import Level, Made, Skill
 from problems.words import _
@@ -34,7 +34,8 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     present = WATERS | {ion.plain for ion in setup.row.ions}
     asks = [(given, True, other) for other, given in PAIRS if given in present]
     asks += [(given, False, other) for given, other in PAIRS if given in present]
-    text, wants_acid, answer = rng.choice(asks)
+    answer = rng.choice(sorted({ask[2] for ask in asks}))
+    text, wants_acid, _answer = rng.choice([ask for ask in asks if ask[2] == answer])
     given, key = Formula.parse(text), Formula.parse(answer)
     prompt = (
         _("What is the conjugate acid of {species}? Give its formula.")
@@ -47,7 +48,10 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
         (
             _("Conjugate partners differ by one proton and by nothing else."),
             _("The acid of the pair is the one that has it."),
-            _("When the proton changes its place its charge goes with it: change the formula and the charge by one."),
+            _(
+                "When the proton changes its place its charge goes with it: change the formula "
+                "and the charge by one."
+            ),
         ),
         _solution(given, key, wants_acid),
         _slips(given, wants_acid),
@@ -72,7 +76,7 @@ def _slips(given: Formula, wants_acid: bool) -> dict[str, Formula]:
         "charge_not_changed": _shifted(given, step, 0),
         "two_protons": _shifted(given, 2 * step, 2 * step),
         "charge_turned": _shifted(given, step, -step),
-        "proton_for_partner": HYDROGEN_ION,
+        "proton_for_partner": None if given == WATER and wants_acid else HYDROGEN_ION,
     }
     return {code: species for code, species in found.items() if species is not None}
 

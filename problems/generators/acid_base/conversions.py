@@ -54,6 +54,7 @@ def _ph_from(arm: Electrode, ph: float, ion: str) -> Part:
         {
             "poh_for_ph": PKW - exact,
             "natural_logarithm": -log(level) if ion == "H" else PKW + log(level),
+            "logarithm_sign": -exact,
             "power_alone": float(-int(f"{level:e}".partition("e")[2])),
         },
     )
@@ -95,7 +96,7 @@ def _level_from(arm: Electrode, ph: float, ion: str) -> Part:
         )
     )
     fields = {"ph": decimals(ph, 2), "poh": decimals(PKW - ph, 2), "level": number(level, TWO)}
-    part = build.quantity(
+    return build.quantity(
         asked.format(sample=_sample(arm), ph=decimals(ph, 2)),
         float(f"{level:.{TWO - 1}e}"),
         "mol/L",
@@ -109,7 +110,6 @@ def _level_from(arm: Electrode, ph: float, ion: str) -> Part:
         },
         figures=TWO,
     )
-    return part
 
 
 def _h_to_ph(arm: Electrode, ph: float) -> Part:
@@ -132,7 +132,10 @@ def _hints() -> tuple[str, str, str]:
     return (
         _("The letter p stands for the negative logarithm to the base ten of a concentration in mol/L."),
         _("The pH goes with one of the two ions of water, the pOH with the other."),
-        _("Both together make pKw; where the wrong one is given, change over first, then take the power or logarithm."),
+        _(
+            "Both together make pKw; where the wrong one is given, change over first, then "
+            "take the power or logarithm."
+        ),
     )
 
 

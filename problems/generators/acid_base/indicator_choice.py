@@ -56,8 +56,10 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     wrong = rng.sample(list(_wrong(cell)), WRONG_SHOWN)
     base, acid = cell.electrodes
     prompt = _(
-        "Take the same cell, first brought to pH 7.0, with another indicator. At the end the anode arm is near pH {acid} "
-        "and the cathode arm near pH {base}. Which indicators show both changes, each by a colour of its own? Choose all."
+        "Take the same cell, first brought to pH 7.0, with another indicator. At the "
+        "end the anode arm is near pH {acid} "
+        "and the cathode arm near pH {base}. Which indicators show both changes, each "
+        "by a colour of its own? Choose all."
     ).format(acid=decimals(acid.ph or 0.0, 1), base=decimals(base.ph or 0.0, 1))
     options = [Option(_key(dye), scale_sentence(dye)) for dye in right]
     options += [Option(_key(dye), scale_sentence(dye), _why(dye, cell)) for dye in wrong]
@@ -98,9 +100,9 @@ def _why(dye: tables.Indicator, cell: Evidence) -> str:
     if shown[0] == shown[1] == shown[2]:
         return _("It has one colour everywhere here: {colour}.").format(colour=colours.name(shown[1]))
     side = _("acid") if shown[0] == shown[1] else _("base")
-    return _("It is {colour} at the start already, as in the {side} arm, and shows only the other change.").format(
-        colour=colours.name(shown[1]), side=side
-    )
+    return _(
+        "It is {colour} at the start already, as in the {side} arm, and shows only the other change."
+    ).format(colour=colours.name(shown[1]), side=side)
 
 
 def _line(dye: tables.Indicator, cell: Evidence) -> str:

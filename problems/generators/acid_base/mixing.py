@@ -31,7 +31,10 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
         ),
         _options(right),
         (
-            _("Write both half-reactions for the same number of electrons and look for the ions of acids and bases."),
+            _(
+                "Write both half-reactions for the same number of electrons and look for the "
+                "ions of acids and bases."
+            ),
             _("Compare how many of each kind the two arms have made."),
             _("What one arm has made too few of to bind the other stays in the mixture."),
         ),
@@ -39,7 +42,9 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
         rng,
         {
             "arms_always_cancel": ["all_water"],
-            "acid_and_base_exchanged": [{"acid_left": "base_left", "base_left": "acid_left"}.get(right, "acid_left")],
+            "acid_and_base_exchanged": [
+                {"acid_left": "base_left", "base_left": "acid_left"}.get(right, "acid_left")
+            ],
             "nothing_made": ["none_made"],
         },
     )
@@ -58,7 +63,9 @@ def _right(cell: Evidence) -> str:
 def _options(right: str) -> list[Option]:
     cathode_makes = right in ("all_water", "base_left")
     texts = {
-        "all_water": _("Equal amounts of H⁺ and OH⁻ were made: they give water, and nothing of either is left over."),
+        "all_water": _(
+            "Equal amounts of H⁺ and OH⁻ were made: they give water, and nothing of either is left over."
+        ),
         "acid_left": _("H⁺ was made and no OH⁻ to bind it: the mixture has become more acidic."),
         "base_left": _("OH⁻ was made and no H⁺ to bind it: the mixture has become more basic."),
         "none_made": _("Neither H⁺ nor OH⁻ was made: acid and base are as before."),
@@ -82,7 +89,6 @@ def _options(right: str) -> list[Option]:
 
 def _solution(cell: Evidence, right: str) -> tuple[str, ...]:
     cathode, anode = cell.electrodes
-    assert cathode.half_reaction is not None and anode.half_reaction is not None
     last = {
         "all_water": _("One H⁺ and one OH⁻ come with each electron, so all of both becomes water."),
         "acid_left": _("Only the anode makes one of the two ions, H⁺: acid is left."),
@@ -90,8 +96,8 @@ def _solution(cell: Evidence, right: str) -> tuple[str, ...]:
         "none_made": _("Neither H⁺ nor OH⁻ stands in these half-reactions: nothing of either is made."),
     }[right]
     return (
-        _("Cathode: {half}").format(half=say.uni(cathode.half_reaction)),
-        _("Anode: {half}").format(half=say.uni(anode.half_reaction)),
+        _("Cathode: {half}").format(half=say.uni(seen.half(cathode))),
+        _("Anode: {half}").format(half=say.uni(seen.half(anode))),
         last,
     )
 
@@ -106,5 +112,6 @@ SKILLS: tuple[Skill, ...] = (
         applies,
         make,
         ("redox.half_reaction",),
+        spread="reaction",
     ),
 )

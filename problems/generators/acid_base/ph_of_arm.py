@@ -9,11 +9,13 @@ from problems.cell.evidence import Electrode, Evidence
 from problems.cell.setup import Setup
 from problems.cell.water import pkw
 from problems.chemistry.formula import HYDROGEN_ION
-from problems.generators import amounts, build, say
+from problems.generators import amounts, build, say, seen
 from problems.question import Level, Made, Skill
 from problems.words import _, decimals, number
 
 SCHOOL_PKW = 14.0
+STRONGEST = 0.9
+"""Above that a pH leaves the scale from 0 to 14 [mol/L]."""
 DILUTIONS = ((5.0, 50.0), (10.0, 50.0), (10.0, 100.0), (5.0, 100.0), (20.0, 100.0), (25.0, 250.0))
 
 
@@ -37,7 +39,8 @@ def applies(setup: Setup, cell: Evidence) -> bool:
 
 
 def _arms(setup: Setup, cell: Evidence) -> list[Arm]:
-    return [_arm(setup, each) for each in cell.electrodes if "ph" in each.fair]
+    arms = [_arm(setup, each) for each in cell.electrodes if "ph" in each.fair]
+    return [arm for arm in arms if arm.level < STRONGEST]
 
 
 def _arm(setup: Setup, electrode: Electrode) -> Arm:
@@ -85,8 +88,10 @@ def _diluted(setup: Setup, arm: Arm, rng: Random) -> Made:
     factor = small / large
     ph = _ph(arm.level * factor, arm.is_acid, exponent)
     prompt = _(
-        "Each arm holds {volume} mL and nothing passes between the arms; F = {faraday}, pKw = {pkw} at this temperature. {start} "
-        "At the end {small} mL from the arm of the {where} are diluted to {large} mL. What is the pH of that, to one decimal?"
+        "Each arm holds {volume} mL and nothing passes between the arms; F = "
+        "{faraday}, pKw = {pkw} at this temperature. {start} "
+        "At the end {small} mL from the arm of the {where} are diluted to {large} mL. "
+        "What is the pH of that, to one decimal?"
     ).format(
         volume=number(setup.arm_volume * 1e6),
         faraday=say.faraday(),
@@ -130,7 +135,8 @@ def _slips(setup: Setup, arm: Arm, exponent: float, factor: float) -> dict[str, 
         "minutes_for_seconds": value(arm.own + arm.made / 60),
         "millilitres_for_litres": value(arm.own + arm.made / 1000),
         "ions_per_event_forgotten": value(arm.own + arm.made / (2 if arm.electrode.role == "cathode" else 4)),
-        "volume_left_out": value(arm.own + arm.made * setup.arm_volume * 1000),
+        "amount_for_concentration": value(arm.level * setup.arm_volume * 1000),
+        "power_alone": float(round(value(arm.level))),
         "own_concentration_forgotten": value(abs(arm.made)),
         "change_forgotten": value(arm.own) if arm.own else 7.0,
         "change_turned": value(max(arm.own - arm.made, 1e-12)) if arm.own else value(arm.made * 2),
@@ -138,8 +144,7 @@ def _slips(setup: Setup, arm: Arm, exponent: float, factor: float) -> dict[str, 
 
 
 def _solution(setup: Setup, arm: Arm, ph: float | None) -> tuple[str, ...]:
-    half = arm.electrode.half_reaction
-    assert half is not None
+    half = seen.half(arm.electrode)
     ion = say.uni("H^+") if arm.is_acid else say.uni("OH^-")
     lines = [
         say.uni(half),
@@ -190,7 +195,8 @@ def make_neutralising(setup: Setup, cell: Evidence, level: Level, rng: Random) -
     amount = setup.current * setup.time / say.FARADAY
     volume = amount / strength * 1000
     prompt = _(
-        "Straight after the run, and if nothing has passed between the arms, what volume of {strength} mol/L {reagent} "
+        "Straight after the run, and if nothing has passed between the arms, what "
+        "volume of {strength} mol/L {reagent} "
         "neutralises all that was made in the arm of the {where}? F = {faraday}."
     ).format(
         strength=number(strength),
@@ -198,8 +204,7 @@ def make_neutralising(setup: Setup, cell: Evidence, level: Level, rng: Random) -
         where=say.electrode(arm.role),
         faraday=say.faraday(),
     )
-    half = arm.half_reaction
-    assert half is not None
+    half = seen.half(arm)
     part = build.quantity(
         prompt,
         volume,
@@ -207,7 +212,10 @@ def make_neutralising(setup: Setup, cell: Evidence, level: Level, rng: Random) -
         (
             _("What has to be neutralised is the ion that the half-reaction has brought into this arm."),
             _("Read from the half-reaction how many of these ions come with each electron."),
-            _("The same amount of the opposite ion is needed; divide it by the concentration of the reagent."),
+            _(
+                "The same amount of the opposite ion is needed; divide it by the concentration "
+                "of the reagent."
+            ),
         ),
         (
             say.uni(half),

@@ -37,11 +37,12 @@ def applies(setup: Setup, cell: Evidence) -> bool:
 def make_nature(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     """The nature of the solution in the cell, or of another salt that is compared with it."""
     own = rng.random() < 0.6
-    salt, nature = (
-        (setup.row.formula, setup.row.nature) if own else _cousin(setup, rng)
-    )
+    salt, nature = (setup.row.formula, setup.row.nature) if own else _cousin(setup, rng)
     prompt = (
-        _("Before the current flows, no acid or base is added. What does the dissolved {salt} make of the water?")
+        _(
+            "Before the current flows, no acid or base is added. What does the dissolved "
+            "{salt} make of the water?"
+        )
         if own
         else _("For comparison, a beaker holds 0.10 mol/L {salt}. What does this salt make of the water?")
     )
@@ -51,7 +52,10 @@ def make_nature(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made
         (
             _("Ask of each ion of the salt whether it reacts with water at all."),
             _("Ions that belong to strong acids and strong bases leave water as it is."),
-            _("Small, highly charged metal ions and partners of weak bases give protons; partners of weak acids take them."),
+            _(
+                "Small, highly charged metal ions and partners of weak bases give protons; "
+                "partners of weak acids take them."
+            ),
         ),
         _solution(salt, nature),
         rng,
@@ -90,7 +94,9 @@ def _options(nature: Nature) -> list[Option]:
 def _solution(salt: Formula, nature: Nature) -> tuple[str, ...]:
     last = {
         "acidic": _("Its positive ion gives protons to water: the solution is acidic."),
-        "neutral": _("Both ions are the partners of a strong acid and a strong base: the solution is neutral."),
+        "neutral": _(
+            "Both ions are the partners of a strong acid and a strong base: the solution is neutral."
+        ),
         "basic": _("Its negative ion takes protons from water and leaves OH⁻: the solution is basic."),
     }[nature]
     return (_("{salt} falls into its ions in water.").format(salt=say.uni(salt)), last)
@@ -105,10 +111,15 @@ def make_hydrolysis(setup: Setup, cell: Evidence, level: Level, rng: Random) -> 
     key = _key(setup)
     ion = next(species for species, _count in key.left if species.charge)
     acid = any(species in (HYDROGEN_ION, HYDRONIUM) for species, _count in key.right)
-    prompt = _(
-        "The solution in the cell is {nature}. Write the net ionic equation of the reaction of one of its ions with water "
-        "that is behind this, first step only. {note}"
-    ).format(nature=_("acidic") if acid else _("basic"), note=_note(ion)).strip()
+    prompt = (
+        _(
+            "The solution in the cell is {nature}. Write the net ionic equation of the "
+            "reaction of one of its ions with water "
+            "that is behind this, first step only. {note}"
+        )
+        .format(nature=_("acidic") if acid else _("basic"), note=_note(ion))
+        .strip()
+    )
     part = build.equation(
         prompt,
         key,
@@ -119,9 +130,9 @@ def make_hydrolysis(setup: Setup, cell: Evidence, level: Level, rng: Random) -> 
             _("Write what the ion has become, and what water has become; check that the charges agree."),
         ),
         (
-            _("{ion} reacts with water; its partner is the ion of a strong acid or base and does not.").format(
-                ion=say.uni(ion)
-            ),
+            _(
+                "{ion} reacts with water; its partner is the ion of a strong acid or base and does not."
+            ).format(ion=say.uni(ion)),
             _("One proton moves from water's side to the other or back:"),
             say.uni(key),
         ),
@@ -168,5 +179,6 @@ SKILLS: tuple[Skill, ...] = (
         hydrolysis_applies,
         make_hydrolysis,
         ("acid_base.salt_solution", "acid_base.conjugate"),
+        spread="electrolyte",
     ),
 )

@@ -24,19 +24,24 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     key = in_base(acid)
     count = int(abs(acid.net[HYDROGEN_ION]))
     part = build.equation(
-        _("Written for an acidic solution: {acid}. Write the same half-reaction for a basic solution.").format(
-            acid=say.uni(acid)
-        ),
+        _(
+            "Written for an acidic solution: {acid}. Write the same half-reaction for a basic solution."
+        ).format(acid=say.uni(acid)),
         key,
         "half_reaction",
         (
             _("In a basic solution there is hardly any free proton; the ion of bases has to stand instead."),
             _("Add that ion to both sides, as many as there are protons."),
-            _("Protons and that ion together are water; then strike out the water that stands on both sides."),
+            _(
+                "Protons and that ion together are water; then strike out the water that "
+                "stands on both sides."
+            ),
         ),
         (
             say.uni(acid),
-            _("Add {count} OH⁻ on both sides; with the {count} H⁺ they make {count} H₂O.").format(count=count),
+            _("Add {count} OH⁻ on both sides; with the {count} H⁺ they make {count} H₂O.").format(
+                count=count
+            ),
             _("Strike out water that stands on both sides:"),
             say.uni(key),
         ),

@@ -31,8 +31,7 @@ def applies(setup: Setup, cell: Evidence) -> bool:
 def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     """A half-reaction of the cell, spoiled in one way."""
     electrode = rng.choice(seen.answerable(cell))
-    right = electrode.half_reaction
-    assert right is not None
+    right = seen.half(electrode)
     fault = rng.choice([found for spoil in SPOILED if (found := spoil(right)) is not None])
     lead = " ".join(
         (
@@ -47,8 +46,7 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
 
 def _find(fault: Fault, right: Equation, rng: Random) -> Part:
     options = [
-        Option(code, text, "" if code == fault.code else _why_not(code))
-        for code, text in _texts().items()
+        Option(code, text, "" if code == fault.code else _why_not(code)) for code, text in _texts().items()
     ]
     return build.choice(
         _("What is wrong with that equation?"),
@@ -60,7 +58,10 @@ def _find(fault: Fault, right: Equation, rng: Random) -> Part:
         ),
         _find_lines(fault),
         rng,
-        {"charges_not_counted": ["nothing"], "atoms_for_charge": ["atoms" if fault.code == "charge" else "charge"]},
+        {
+            "charges_not_counted": ["nothing"],
+            "atoms_for_charge": ["atoms" if fault.code == "charge" else "charge"],
+        },
         skill="balancing.find_fault",
     )
 
@@ -72,7 +73,10 @@ def _mend(fault: Fault, right: Equation, accepted: bool) -> Part:
         "half_reaction",
         (
             _("Change only what is wrong; most of the line can stay."),
-            _("Free gases and halogens are two-atom molecules; a cathode takes electrons, an anode gives them."),
+            _(
+                "Free gases and halogens are two-atom molecules; a cathode takes electrons, an "
+                "anode gives them."
+            ),
             _("When the formulas are right, settle the atoms, and only then the electrons."),
         ),
         (_texts()[fault.code], say.uni(right)),
@@ -93,7 +97,10 @@ def _texts() -> dict[str, str]:
 
 def _why_not(code: str) -> str:
     return {
-        "atoms": _("Count again: each element has as many atoms on the left as on the right, or the formula is to blame."),
+        "atoms": _(
+            "Count again: each element has as many atoms on the left as on the right, or "
+            "the formula is to blame."
+        ),
         "charge": _("The number of electrons is not the trouble in this line."),
         "side": _("The electrons stand where they belong in this line."),
         "molecule": _("Every element in it is written as it exists."),
@@ -104,7 +111,9 @@ def _why_not(code: str) -> str:
 def _find_lines(fault: Fault) -> tuple[str, ...]:
     left, right = atoms_on(fault.shown.left), atoms_on(fault.shown.right)
     counts = "; ".join(
-        _("{element} {left} and {right}").format(element=each, left=left.get(each, 0), right=right.get(each, 0))
+        _("{element} {left} and {right}").format(
+            element=each, left=left.get(each, 0), right=right.get(each, 0)
+        )
         for each in sorted(left.keys() | right.keys())
     )
     return (

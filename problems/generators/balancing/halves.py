@@ -20,14 +20,14 @@ def charge_applies(setup: Setup, cell: Evidence) -> bool:
 def make_charge(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     """The electrons of a half-reaction whose atoms are balanced already."""
     electrode = rng.choice(seen.answerable(cell))
-    half = electrode.half_reaction
-    assert half is not None
+    half = seen.half(electrode)
     bare = without_electrons(half)
     left, right = charge_on(bare.left), charge_on(bare.right)
     part = build.equation(
-        _("At the {where} the atoms are balanced already: {bare}. Complete the half-reaction with electrons.").format(
-            where=say.electrode(electrode.role), bare=say.uni(bare)
-        ),
+        _(
+            "At the {where} the atoms are balanced already: {bare}. Complete the "
+            "half-reaction with electrons."
+        ).format(where=say.electrode(electrode.role), bare=say.uni(bare)),
         half,
         "half_reaction",
         (
@@ -36,7 +36,9 @@ def make_charge(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made
             _("Put as many electrons on the more positive side as bring both sums together."),
         ),
         (
-            _("Charge on the left {left}, on the right {right}.").format(left=_signed(left), right=_signed(right)),
+            _("Charge on the left {left}, on the right {right}.").format(
+                left=_signed(left), right=_signed(right)
+            ),
             _side_line(half),
             say.uni(half),
         ),
@@ -100,12 +102,14 @@ def equal_part(cell: Evidence, turned: bool) -> Part:
         slips = {code: (second, first) for code, (first, second) in slips.items()}
     prompt = (
         _(
-            "At the cathode {cathode}, at the anode {anode}. In what ratio are the two taken, so that all electrons given "
+            "At the cathode {cathode}, at the anode {anode}. In what ratio are the two "
+            "taken, so that all electrons given "
             "are taken up? Anode first."
         )
         if turned
         else _(
-            "At the cathode {cathode}, at the anode {anode}. In what ratio are the two taken, so that all electrons given "
+            "At the cathode {cathode}, at the anode {anode}. In what ratio are the two "
+            "taken, so that all electrons given "
             "are taken up? Cathode first."
         )
     )
@@ -121,7 +125,9 @@ def equal_part(cell: Evidence, turned: bool) -> Part:
             _("The cathode line takes {taken}, the anode line gives {given} electrons.").format(
                 taken=taken, given=given
             ),
-            _("In the order asked the lines are taken {first} : {second}.").format(first=key[0], second=key[1]),
+            _("In the order asked the lines are taken {first} : {second}.").format(
+                first=key[0], second=key[1]
+            ),
         ),
         slips,
         skill="balancing.equal_electrons",
@@ -129,8 +135,7 @@ def equal_part(cell: Evidence, turned: bool) -> Part:
 
 
 def _half(electrode: Electrode) -> Equation:
-    assert electrode.half_reaction is not None
-    return electrode.half_reaction
+    return seen.half(electrode)
 
 
 SKILLS: tuple[Skill, ...] = (
@@ -143,6 +148,7 @@ SKILLS: tuple[Skill, ...] = (
         charge_applies,
         make_charge,
         ("balancing.atoms",),
+        spread="reaction",
     ),
     Skill(
         "balancing.equal_electrons",

@@ -18,7 +18,9 @@ def applies(setup: Setup, cell: Evidence) -> bool:
 
 def skeleton(equation: Equation) -> str:
     """The equation with its numbers left out."""
-    sides = [" + ".join(say.uni(species) for species, _count in side) for side in (equation.left, equation.right)]
+    sides = [
+        " + ".join(say.uni(species) for species, _count in side) for side in (equation.left, equation.right)
+    ]
     return " → ".join(sides)
 
 
@@ -33,8 +35,14 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
         "overall",
         (
             _("Change only the numbers in front of the formulas, never the formulas."),
-            _("Begin with an element that stands in one formula on each side; leave oxygen and hydrogen for last."),
-            _("Where an element comes in threes on one side and twos on the other, bring both to sixes; then go on."),
+            _(
+                "Begin with an element that stands in one formula on each side; leave oxygen "
+                "and hydrogen for last."
+            ),
+            _(
+                "Where an element comes in threes on one side and twos on the other, bring "
+                "both to sixes; then go on."
+            ),
         ),
         (*_counts(key), say.uni(key)),
     )

@@ -18,7 +18,8 @@ def make_sum(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     """The sum of two half-reactions that are given."""
     cathode, anode = halves(cell)
     prompt = _(
-        "At the cathode {cathode}, at the anode {anode}. Add both for equal electrons, join H⁺ and OH⁻ to water, cancel "
+        "At the cathode {cathode}, at the anode {anode}. Add both for equal electrons, "
+        "join H⁺ and OH⁻ to water, cancel "
         "and write the overall equation in smallest whole numbers."
     ).format(cathode=say.uni(cathode), anode=say.uni(anode))
     return Made.single(_part(cell, prompt, "balancing.add_and_cancel"), say.cell(setup))
@@ -37,8 +38,7 @@ def make_overall(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Mad
 
 def halves(cell: Evidence) -> tuple[Equation, Equation]:
     """The half-reactions of cathode and anode."""
-    cathode, anode = (each.half_reaction for each in cell.electrodes)
-    assert cathode is not None and anode is not None
+    cathode, anode = map(seen.half, cell.electrodes)
     return cathode, anode
 
 
@@ -48,15 +48,17 @@ def sum_part(cell: Evidence, prompt: str) -> Part:
 
 
 def _part(cell: Evidence, prompt: str, skill: str) -> Part:
-    assert cell.overall is not None
     return build.equation(
         prompt,
-        cell.overall,
+        seen.overall(cell),
         "overall",
         (
             _("Make the electrons equal before you add: multiply one or both lines."),
             _("What stands on both sides in equal number takes no part: strike it out, electrons first."),
-            _("The ions of acid and base from the two arms give water; shorten what is left to smallest whole numbers."),
+            _(
+                "The ions of acid and base from the two arms give water; shorten what is left "
+                "to smallest whole numbers."
+            ),
         ),
         _solution(cell),
         skill=skill,
@@ -65,7 +67,6 @@ def _part(cell: Evidence, prompt: str, skill: str) -> Part:
 
 def _solution(cell: Evidence) -> tuple[str, ...]:
     cathode, anode = halves(cell)
-    assert cell.overall is not None
     first, second = anode.electrons * -1, cathode.electrons
     scale = first / second
     times = (scale.numerator, scale.denominator)
@@ -77,7 +78,7 @@ def _solution(cell: Evidence) -> tuple[str, ...]:
     ]
     if added.joined() != added:
         lines.append(_("H⁺ and OH⁻ give water: {joined}").format(joined=say.uni(added.joined())))
-    return (*lines, _("Cancelled: {overall}").format(overall=say.uni(cell.overall)))
+    return (*lines, _("Cancelled: {overall}").format(overall=say.uni(seen.overall(cell))))
 
 
 SKILLS: tuple[Skill, ...] = (
@@ -90,6 +91,7 @@ SKILLS: tuple[Skill, ...] = (
         applies,
         make_sum,
         ("balancing.equal_electrons",),
+        spread="reaction",
     ),
     Skill(
         "balancing.overall",
@@ -100,5 +102,6 @@ SKILLS: tuple[Skill, ...] = (
         applies,
         make_overall,
         ("balancing.add_and_cancel", "redox.half_reaction"),
+        spread="reaction",
     ),
 )

@@ -1,4 +1,4 @@
-"""Reaction types: of the overall reaction, of what is done afterwards, driven or not, gases and their tests."""
+"""Reaction types: the overall reaction, what is done afterwards, driven or not, gases and their tests."""
 
 from problems.generators.reaction_types import driven, follow_up, gas_test, overall_type
 from problems.question import Skill

@@ -5,7 +5,7 @@ from random import Random
 from problems.cell.evidence import Evidence
 from problems.cell.setup import Setup
 from problems.chemistry.equation import Equation
-from problems.generators import build, say
+from problems.generators import build, say, seen
 from problems.generators.reactions import fitting, table
 from problems.question import Level, Made, Option, Skill
 from problems.words import _
@@ -31,9 +31,8 @@ def _uphill(setup: Setup, cell: Evidence) -> list[Equation]:
 
 def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     """All of one sort among four reactions."""
-    assert cell.overall is not None
     alone = rng.sample(_spontaneous(setup, cell), rng.choice((1, SHOWN)))
-    forced = [cell.overall, *rng.sample(_uphill(setup, cell), 3 - len(alone))]
+    forced = [seen.overall(cell), *rng.sample(_uphill(setup, cell), 3 - len(alone))]
     asks_alone = rng.random() < 0.5
     prompt = (
         _("Which of these reactions run by themselves as soon as the substances meet? Choose all.")
@@ -65,7 +64,7 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
         rng,
         {
             "driven_and_spontaneous_exchanged": map(_key, forced if asks_alone else alone),
-            "displacement_both_ways": map(_key, (*alone, *forced[1:])) if asks_alone else [_key(cell.overall)],
+            "displacement_both_ways": map(_key, (*alone, *forced[1:])) if asks_alone else [_key(forced[0])],
         },
     )
     return Made.single(part, say.cell(setup))

@@ -30,7 +30,9 @@ def make_type(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
         rng,
         {
             "gas_or_solid_alone": ["gas" if right == "displacement" else "precipitation"],
-            "protons_for_electrons": ["neutralisation" if right in ("displacement", "combination") else "displacement"],
+            "protons_for_electrons": [
+                "neutralisation" if right in ("displacement", "combination") else "displacement"
+            ],
         },
     )
     return Made.single(part, say.cell(setup))
@@ -45,7 +47,9 @@ def _drawn(setup: Setup, cell: Evidence, rng: Random) -> Reaction:
 
 def _texts() -> dict[str, str]:
     return {
-        "neutralisation": _("Acid–base: protons pass from an acid to a base, and water is formed; nothing escapes."),
+        "neutralisation": _(
+            "Acid–base: protons pass from an acid to a base, and water is formed; nothing escapes."
+        ),
         "gas": _("Acid–base: protons pass to a weak base or from a weak acid, and a gas escapes."),
         "precipitation": _("Precipitation: ions of two solutions leave the liquid together as a solid."),
         "displacement": _("Redox: an element drives another out of its compound or its ions."),
@@ -55,10 +59,14 @@ def _texts() -> dict[str, str]:
 
 def _reasons() -> dict[str, str]:
     return {
-        "neutralisation": _("H⁺ and OH⁻ join to water: protons change hands, oxidation numbers do not change."),
+        "neutralisation": _(
+            "H⁺ and OH⁻ join to water: protons change hands, oxidation numbers do not change."
+        ),
         "gas": _("A proton changes hands and a gas forms; no oxidation number changes."),
         "precipitation": _("The ions keep their charges and only come together in a solid."),
-        "displacement": _("One element goes into ions and another comes out of them: electrons change hands."),
+        "displacement": _(
+            "One element goes into ions and another comes out of them: electrons change hands."
+        ),
         "combination": _("Two free elements end in one compound: electrons change hands."),
     }
 
@@ -101,10 +109,16 @@ def make_products(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Ma
 def _kind_hints() -> dict[str, str]:
     return {
         "neutralisation": _("The ion of every acid meets the ion of every base; what do the two make?"),
-        "gas": _("Move one proton at a time from the acid to the base, and see what then falls apart or escapes."),
+        "gas": _(
+            "Move one proton at a time from the acid to the base, and see what then falls apart or escapes."
+        ),
         "precipitation": _("Bring the two ions together in the numbers in which their charges cancel."),
-        "displacement": _("Write what is oxidised and what is reduced apart, make the electrons equal and add."),
-        "combination": _("Both elements are two-atom molecules; balance them against the one compound they form."),
+        "displacement": _(
+            "Write what is oxidised and what is reduced apart, make the electrons equal and add."
+        ),
+        "combination": _(
+            "Both elements are two-atom molecules; balance them against the one compound they form."
+        ),
     }
 
 

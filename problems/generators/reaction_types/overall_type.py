@@ -18,8 +18,7 @@ def applies(setup: Setup, cell: Evidence) -> bool:
 
 def kind_of(cell: Evidence) -> str:
     """The type of the overall reaction, by what goes into it."""
-    assert cell.overall is not None
-    reactants = {species for species, _count in cell.overall.left}
+    reactants = {species for species, _count in seen.overall(cell).left}
     if reactants == {WATER}:
         return "water_decomposed"
     if WATER not in reactants:
@@ -29,15 +28,16 @@ def kind_of(cell: Evidence) -> str:
 
 def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     """The type, from the overall equation or from the two half-reactions."""
-    assert cell.overall is not None
     right = kind_of(cell)
     shown = rng.random() < 0.5
     prompt = (
-        _("The overall reaction is {overall}. Which description fits it?").format(overall=say.uni(cell.overall))
-        if shown
-        else _("At the cathode {cathode}, at the anode {anode}. Which description fits the sum of both?").format(
-            cathode=_half(cell, 0), anode=_half(cell, 1)
+        _("The overall reaction is {overall}. Which description fits it?").format(
+            overall=say.uni(seen.overall(cell))
         )
+        if shown
+        else _(
+            "At the cathode {cathode}, at the anode {anode}. Which description fits the sum of both?"
+        ).format(cathode=_half(cell, 0), anode=_half(cell, 1))
     )
     part = build.choice(
         prompt,
@@ -50,7 +50,7 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
         (
             _("Cathode: {half}").format(half=_half(cell, 0)),
             _("Anode: {half}").format(half=_half(cell, 1)),
-            _("Overall: {overall}").format(overall=say.uni(cell.overall)),
+            _("Overall: {overall}").format(overall=say.uni(seen.overall(cell))),
             _texts()[right],
         ),
         rng,
@@ -63,9 +63,7 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
 
 
 def _half(cell: Evidence, place: int) -> str:
-    half = cell.electrodes[place].half_reaction
-    assert half is not None
-    return say.uni(half)
+    return say.uni(seen.half(cell.electrodes[place]))
 
 
 def _texts() -> dict[str, str]:
@@ -73,7 +71,9 @@ def _texts() -> dict[str, str]:
         "water_decomposed": _("Redox: water alone is taken apart into its elements."),
         "salt_decomposed": _("Redox: the dissolved compound alone is taken apart into its elements."),
         "metal_and_oxygen": _("Redox: the compound gives its metal, water gives oxygen, and acid is left."),
-        "halogen_and_hydrogen": _("Redox: the compound gives its halogen, water gives hydrogen, and base is left."),
+        "halogen_and_hydrogen": _(
+            "Redox: the compound gives its halogen, water gives hydrogen, and base is left."
+        ),
         "no_electrons": _("Acid–base: protons change hands, but no electrons."),
     }
 
@@ -83,8 +83,12 @@ def _options(right: str) -> list[Option]:
         "water_decomposed": _("Not only water goes in: an ion of the dissolved compound is used up as well."),
         "salt_decomposed": _("Water goes into the sum, so the dissolved compound is not taken apart alone."),
         "metal_and_oxygen": _("These are not the products: look for a metal and for oxygen in the sum."),
-        "halogen_and_hydrogen": _("These are not the products: look for a halogen and for hydrogen in the sum."),
-        "no_electrons": _("Free elements appear from compounds, so oxidation numbers change: electrons do pass."),
+        "halogen_and_hydrogen": _(
+            "These are not the products: look for a halogen and for hydrogen in the sum."
+        ),
+        "no_electrons": _(
+            "Free elements appear from compounds, so oxidation numbers change: electrons do pass."
+        ),
     }
     if right == "salt_decomposed":
         reasons["water_decomposed"] = _("Water does not stand in the sum at all.")
@@ -101,5 +105,6 @@ SKILLS: tuple[Skill, ...] = (
         applies,
         make,
         ("balancing.add_and_cancel",),
+        spread="reaction",
     ),
 )

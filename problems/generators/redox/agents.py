@@ -32,23 +32,18 @@ def make_agents(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made
 
 
 def _reactant(electrode: Electrode) -> Formula:
-    assert electrode.half_reaction is not None
-    return next(species for species, _count in electrode.half_reaction.left if not species.is_electron)
+    return next(species for species, _count in seen.half(electrode).left if not species.is_electron)
 
 
 def _product(electrode: Electrode) -> Formula:
-    assert electrode.half_reaction is not None
-    return next(species for species, _count in electrode.half_reaction.right if not species.is_electron)
+    return next(species for species, _count in seen.half(electrode).right if not species.is_electron)
 
 
 def _part(cell: Evidence, asked: Asked) -> Part:
     cathode, anode = cell.electrodes
     at = cathode if asked in ("reduced", "oxidising_agent") else anode
     other = anode if at is cathode else cathode
-    assert cathode.half_reaction is not None and anode.half_reaction is not None
-    prompt = _prompts()[asked].format(
-        cathode=say.uni(cathode.half_reaction), anode=say.uni(anode.half_reaction)
-    )
+    prompt = _prompts()[asked].format(cathode=say.uni(seen.half(cathode)), anode=say.uni(seen.half(anode)))
     slips = {
         _turned_code(asked): _reactant(other),
         "product_for_reactant": _product(at),
@@ -71,13 +66,17 @@ def _prompts() -> dict[Asked, str]:
         "oxidised": _(
             "At the cathode {cathode}, at the anode {anode}. Which species is oxidised? Give its formula."
         ),
-        "reduced": _("At the cathode {cathode}, at the anode {anode}. Which species is reduced? Give its formula."),
+        "reduced": _(
+            "At the cathode {cathode}, at the anode {anode}. Which species is reduced? Give its formula."
+        ),
         "oxidising_agent": _(
-            "At the cathode {cathode}, at the anode {anode}. Taking the cell reaction as a whole, which species "
+            "At the cathode {cathode}, at the anode {anode}. Taking the cell reaction as a "
+            "whole, which species "
             "is the oxidising agent? Give its formula."
         ),
         "reducing_agent": _(
-            "At the cathode {cathode}, at the anode {anode}. Taking the cell reaction as a whole, which species "
+            "At the cathode {cathode}, at the anode {anode}. Taking the cell reaction as a "
+            "whole, which species "
             "is the reducing agent? Give its formula."
         ),
     }
@@ -97,7 +96,6 @@ def _hints(asked: Asked) -> tuple[str, str, str]:
 
 
 def _solution(at: Electrode, other: Electrode, asked: Asked) -> tuple[str, ...]:
-    assert at.half_reaction is not None
     gives = at.role == "anode"
     first = (
         _("{species} gives electrons at the anode: it is oxidised, and so it is the reducing agent.")
@@ -105,13 +103,15 @@ def _solution(at: Electrode, other: Electrode, asked: Asked) -> tuple[str, ...]:
         else _("{species} takes electrons at the cathode: it is reduced, and so it is the oxidising agent.")
     )
     return (
-        say.uni(at.half_reaction),
+        say.uni(seen.half(at)),
         first.format(species=say.uni(_reactant(at))),
         _("{species} is the partner, with the opposite role.").format(species=say.uni(_reactant(other))),
     )
 
 
-def _skill(step: str, title: str, make: Callable[[Setup, Evidence, Level, Random], Made], below: str) -> Skill:
+def _skill(
+    step: str, title: str, make: Callable[[Setup, Evidence, Level, Random], Made], below: str
+) -> Skill:
     return Skill(f"redox.{step}", "redox", title, ("first_year",), "formula", applies, make, (below,))
 
 

@@ -23,12 +23,15 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     electrode = rng.choice(_electrodes(cell))
     table = "; ".join(map(_row, sorted(electrode.candidates, key=lambda each: each.potential)))
     prompt = _(
-        "Reduction potentials of what could react at the {where}, at the concentrations of this cell and 25 °C: "
+        "Reduction potentials of what could react at the {where}, at the "
+        "concentrations of this cell and 25 °C: "
         "{table}. What reacts there in practice?"
     ).format(where=say.electrode(electrode.role), table=table)
     options = [_option(each, electrode) for each in electrode.candidates]
     options.append(_nothing())
-    part = build.choice(prompt, options, _hints(electrode), _solution(electrode, table), rng, _slips(electrode))
+    part = build.choice(
+        prompt, options, _hints(electrode), _solution(electrode, table), rng, _slips(electrode)
+    )
     return Made.single(part, say.cell(setup))
 
 
@@ -47,8 +50,7 @@ def _row(candidate: Candidate) -> str:
 
 
 def _option(candidate: Candidate, electrode: Electrode) -> Option:
-    half = electrode.half_reaction if candidate.won else candidate.half_reaction
-    assert half is not None
+    half = seen.half(electrode) if candidate.won else candidate.half_reaction
     return Option(_key(candidate), say.uni(half), "" if candidate.won else candidate.why)
 
 
@@ -62,7 +64,9 @@ def _nothing() -> Option:
 
 def _slips(electrode: Electrode) -> dict[str, list[str]]:
     """The far end of the table, and the near end where a rule stands above the potentials."""
-    ranked = sorted(electrode.candidates, key=lambda each: each.potential, reverse=electrode.role == "cathode")
+    ranked = sorted(
+        electrode.candidates, key=lambda each: each.potential, reverse=electrode.role == "cathode"
+    )
     return {
         "wrong_end_of_the_table": [_key(ranked[-1])],
         "potential_alone": [_key(ranked[0])],
@@ -79,18 +83,20 @@ def _hints(electrode: Electrode) -> tuple[str, str, str]:
     return (
         order,
         _("Some ions stay in solution for all that, because their reaction is far too slow."),
-        _("A gas may need much more voltage than the table says; strike out what is too slow and look again."),
+        _(
+            "A gas may need much more voltage than the table says; strike out what is too "
+            "slow and look again."
+        ),
     )
 
 
 def _solution(electrode: Electrode, table: str) -> tuple[str, ...]:
-    assert electrode.half_reaction is not None
     losers = [each.why for each in electrode.candidates if not each.won]
     return (
         _("Table: {table}.").format(table=table),
         electrode.why,
         *losers,
-        say.uni(electrode.half_reaction),
+        say.uni(seen.half(electrode)),
     )
 
 

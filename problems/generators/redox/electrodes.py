@@ -1,6 +1,6 @@
 """Which electrode is which: name, sign and what happens there, in a driven and in a spontaneous cell."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from random import Random
 from typing import Literal
 
@@ -14,37 +14,49 @@ from problems.question import Level, Made, Option, Skill
 from problems.words import _
 
 Sign = Literal["plus", "minus"]
+Aspect = Literal["name_sign", "sign_process", "name_process"]
+ASPECTS: tuple[Aspect, ...] = ("name_sign", "sign_process", "name_process")
 SERIES = ("Ag", "Cu", "Sn", "Ni", "Fe", "Zn", "Mg")
 """Metals from noble to base, by standard potential."""
 
 
 @dataclass(frozen=True, slots=True)
 class Statement:
-    """A statement about one electrode, by the three things it says."""
+    """A statement about one electrode: two of its name, its sign and what happens there."""
 
+    aspect: Aspect
     role: Literal["cathode", "anode"]
     sign: Sign
     gives: bool
 
     @property
     def key(self) -> str:
-        return f"{self.role}_{self.sign}_{'gives' if self.gives else 'takes'}"
+        process = "oxidation" if self.gives else "reduction"
+        return {
+            "name_sign": f"{self.role}_{self.sign}",
+            "sign_process": f"{self.sign}_{process}",
+            "name_process": f"{self.role}_{process}",
+        }[self.aspect]
 
     @property
     def text(self) -> str:
-        return _texts()[self.role, self.sign, self.gives]
+        return _texts()[self.key]
 
 
-def _texts() -> dict[tuple[str, str, bool], str]:
+def _texts() -> dict[str, str]:
     return {
-        ("cathode", "plus", True): _("It is the cathode and the positive pole; oxidation happens there."),
-        ("cathode", "plus", False): _("It is the cathode and the positive pole; reduction happens there."),
-        ("cathode", "minus", True): _("It is the cathode and the negative pole; oxidation happens there."),
-        ("cathode", "minus", False): _("It is the cathode and the negative pole; reduction happens there."),
-        ("anode", "plus", True): _("It is the anode and the positive pole; oxidation happens there."),
-        ("anode", "plus", False): _("It is the anode and the positive pole; reduction happens there."),
-        ("anode", "minus", True): _("It is the anode and the negative pole; oxidation happens there."),
-        ("anode", "minus", False): _("It is the anode and the negative pole; reduction happens there."),
+        "cathode_plus": _("It is the cathode and the positive pole."),
+        "cathode_minus": _("It is the cathode and the negative pole."),
+        "anode_plus": _("It is the anode and the positive pole."),
+        "anode_minus": _("It is the anode and the negative pole."),
+        "plus_oxidation": _("It is the positive pole, and oxidation happens there."),
+        "plus_reduction": _("It is the positive pole, and reduction happens there."),
+        "minus_oxidation": _("It is the negative pole, and oxidation happens there."),
+        "minus_reduction": _("It is the negative pole, and reduction happens there."),
+        "cathode_oxidation": _("It is the cathode, and oxidation happens there."),
+        "cathode_reduction": _("It is the cathode, and reduction happens there."),
+        "anode_oxidation": _("It is the anode, and oxidation happens there."),
+        "anode_reduction": _("It is the anode, and reduction happens there."),
     }
 
 
@@ -55,10 +67,10 @@ def driven_applies(setup: Setup, cell: Evidence) -> bool:
 def make_driven(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     """The electrode where something is seen, in the cell of the setup."""
     electrode = rng.choice(cell.electrodes)
-    right = _driven(electrode)
-    spontaneous = Statement(right.role, _other(right.sign), right.gives)
+    right = _driven(electrode, rng.choice(ASPECTS))
     prompt = _(
-        "{seen} Which statement is true of the electrode where this is seen, as long as the supply drives the cell?"
+        "{seen} Which statement is true of the electrode where this is seen, as long "
+        "as the supply drives the cell?"
     ).format(seen=_hidden(setup, electrode))
     part = build.choice(
         prompt,
@@ -71,19 +83,28 @@ def make_driven(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made
             _("The supply pushes electrons into the cathode, which is therefore the negative pole here."),
         ),
         rng,
-        {
-            "sign_as_in_a_spontaneous_cell": [spontaneous.key],
-            "oxidation_for_reduction": [Statement(right.role, right.sign, not right.gives).key],
-            "cathode_for_anode": [Statement(_twin(right.role), right.sign, right.gives).key],
-        },
+        _slips(right, "sign_as_in_a_spontaneous_cell"),
     )
     return Made.single(part, say.cell(setup))
 
 
-def _driven(electrode: Electrode) -> Statement:
+def _driven(electrode: Electrode, aspect: Aspect) -> Statement:
     if electrode.role == "cathode":
-        return Statement("cathode", "minus", False)
-    return Statement("anode", "plus", True)
+        return Statement(aspect, "cathode", "minus", False)
+    return Statement(aspect, "anode", "plus", True)
+
+
+def _slips(right: Statement, sign_code: str) -> dict[str, list[str]]:
+    """What mixing up signs, processes or both makes of the right statement."""
+    sign = replace(right, sign=_other(right.sign))
+    process = replace(right, gives=not right.gives)
+    both = replace(right, role=_twin(right.role), sign=_other(right.sign), gives=not right.gives)
+    slips = {"other_electrode": [both.key]}
+    if right.aspect != "name_process":
+        slips[sign_code] = [sign.key]
+    if right.aspect != "name_sign":
+        slips["oxidation_for_reduction"] = [process.key]
+    return slips
 
 
 def _hidden(setup: Setup, electrode: Electrode) -> str:
@@ -93,8 +114,7 @@ def _hidden(setup: Setup, electrode: Electrode) -> str:
 
 
 def _what_happens(electrode: Electrode) -> str:
-    half = electrode.half_reaction
-    assert half is not None
+    half = seen.half(electrode)
     return _("There, {half}.").format(half=say.uni(half))
 
 
@@ -107,22 +127,33 @@ def _twin(role: str) -> Literal["cathode", "anode"]:
 
 
 def _options(right: Statement) -> list[Option]:
-    """The right statement and four wrong ones that differ from it in one or two things."""
-    others = [
-        Statement(right.role, _other(right.sign), right.gives),
-        Statement(right.role, right.sign, not right.gives),
-        Statement(_twin(right.role), right.sign, right.gives),
-        Statement(_twin(right.role), _other(right.sign), not right.gives),
+    """All four statements of one aspect."""
+    twins = (right, replace(right, role=_twin(right.role)))
+    turned = [
+        replace(each, sign=sign, gives=gives)
+        for each in twins
+        for sign, gives in ((right.sign, right.gives), (_other(right.sign), right.gives), *_processes(right))
     ]
-    return [Option(right.key, right.text), *(Option(each.key, each.text, _why_wrong(each, right)) for each in others)]
+    found = {each.key: each for each in turned}
+    return [
+        Option(key, each.text, "" if key == right.key else _why_wrong(each, right))
+        for key, each in found.items()
+    ]
+
+
+def _processes(right: Statement) -> tuple[tuple[Sign, bool], tuple[Sign, bool]]:
+    """Both signs with the other process."""
+    return (right.sign, not right.gives), (_other(right.sign), not right.gives)
 
 
 def _why_wrong(wrong: Statement, right: Statement) -> str:
-    if (wrong.role == "cathode") == wrong.gives:
+    if right.aspect == "name_process" and (wrong.role == "cathode") == wrong.gives:
         return _("Reduction belongs to the cathode and oxidation to the anode, in every cell.")
-    if wrong.role != right.role:
-        return _("That describes the other electrode.")
-    return _("The name and the process fit, but the sign belongs to the other kind of cell.")
+    if right.aspect == "name_sign" and wrong.role == right.role:
+        return _("The name fits, but the sign belongs to the other kind of cell.")
+    if right.aspect == "sign_process" and wrong.gives == right.gives:
+        return _("The process fits, but the sign belongs to the other kind of cell.")
+    return _("Part of that describes the other electrode.")
 
 
 def _hints_driven() -> tuple[str, str, str]:
@@ -157,9 +188,10 @@ def make_spontaneous(setup: Setup, cell: Evidence, level: Level, rng: Random) ->
     partner = rng.choice(_partners(metal))
     noble, base = sorted((metal.plain, partner), key=SERIES.index)
     asked = rng.choice((noble, base))
-    right = Statement("cathode", "plus", False) if asked == noble else Statement("anode", "minus", True)
+    right = _spontaneous(rng.choice(ASPECTS), asked == noble)
     prompt = _(
-        "The supply is taken away. A strip of {metal} in this solution and a strip of {partner} in a solution of "
+        "The supply is taken away. A strip of {metal} in this solution and a strip of "
+        "{partner} in a solution of "
         "its own ions, joined by a salt bridge, light a small lamp; standard potentials: {potentials}. "
         "Which statement is true of the strip of {asked}?"
     ).format(
@@ -181,16 +213,21 @@ def make_spontaneous(setup: Setup, cell: Evidence, level: Level, rng: Random) ->
             _("The lower potential belongs to {base}: it gives electrons and is the anode.").format(
                 base=say.product_name(Formula.parse(base))
             ),
-            _("It pushes electrons into the wire, so it is the negative pole; the other strip is cathode and plus."),
+            _(
+                "It pushes electrons into the wire, so it is the negative pole; the other "
+                "strip is cathode and plus."
+            ),
         ),
         rng,
-        {
-            "sign_as_in_a_driven_cell": [Statement(right.role, _other(right.sign), right.gives).key],
-            "oxidation_for_reduction": [Statement(right.role, right.sign, not right.gives).key],
-            "cathode_for_anode": [Statement(_twin(right.role), _other(right.sign), not right.gives).key],
-        },
+        _slips(right, "sign_as_in_a_driven_cell"),
     )
     return Made.single(part, say.cell(setup))
+
+
+def _spontaneous(aspect: Aspect, noble: bool) -> Statement:
+    if noble:
+        return Statement(aspect, "cathode", "plus", False)
+    return Statement(aspect, "anode", "minus", True)
 
 
 def potential_line(metal: str) -> str:

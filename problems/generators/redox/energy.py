@@ -21,31 +21,29 @@ WATER = {"cathode": "H+/H2", "anode": "O2/H2O"}
 
 def voltage_applies(setup: Setup, cell: Evidence) -> bool:
     """Where the pH does not cancel, so that the voltage says something about this solution."""
-    if len(seen.answerable(cell)) < 2 or not {"least_voltage", "overall"} <= cell.fair:
+    if len(seen.answerable(cell)) < 2 or not {"least_voltage", "overall"} <= cell.fair or setup.row.strong:
         return False
     return _couple(cell.electrodes[0]) != "H+/H2" or _couple(cell.electrodes[1]) != "O2/H2O"
 
 
 def _couple(electrode: Electrode) -> str:
     """The key of the couple that works at an electrode; water in its form for acid."""
-    assert electrode.half_reaction is not None
-    taken = {species.plain for species, _count in electrode.half_reaction.left}
+    taken = {species.plain for species, _count in seen.half(electrode).left}
     known = CATHODE_COUPLES if electrode.role == "cathode" else ANODE_COUPLES
     return next((known[plain] for plain in taken if plain in known), WATER[electrode.role])
 
 
 def make_voltage(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     """The reversible voltage at one pH in the whole solution, with Nernst's equation."""
-    acid = setup.row.nature == "acidic"
+    acid = _couple(cell.electrodes[0]) != WATER["cathode"]
     ph = rng.randrange(10, 36) / 10 if acid else rng.randrange(50, 91) / 10
-    if setup.row.strong == "acid":
-        ph = -log10(setup.molarity)
     cathode, anode = (tables.potentials()[_couple(each)] for each in cell.electrodes)
     low, high = (_potential(setup, couple, ph) for couple in (cathode, anode))
-    factor = int(abs(cell.electrodes[0].half_reaction.electrons)) if cell.electrodes[0].half_reaction else 2
+    factor = int(abs(seen.half(cell.electrodes[0]).electrons))
     prompt = _(
         "Before the current is switched on the whole solution is at pH {ph}; take activities equal to "
-        "concentrations, gases at 1 bar, solids as pure, 25 °C, where a factor of ten counts 0.0592 V for one electron. "
+        "concentrations, gases at 1 bar, solids as pure, 25 °C, where a factor of ten "
+        "counts 0.0592 V for one electron. "
         "Standard potentials: {table}. What is the least voltage of the cell, without any overpotential?"
     ).format(ph=decimals(ph, 2), table="; ".join(_row(couple) for couple in (cathode, anode)))
     part = build.quantity(
@@ -59,6 +57,8 @@ def make_voltage(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Mad
             "standard_values_only": anode.school - cathode.school,
             "times_electrons": factor * (high - low),
             "nernst_turned": 2 * (anode.school - cathode.school) - (high - low),
+            "anode_alone": high,
+            "cathode_alone": abs(low),
         },
         figures=3,
         tolerance=0.01 / (high - low),
@@ -67,7 +67,9 @@ def make_voltage(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Mad
 
 
 def _row(couple: tables.Couple) -> str:
-    return _("{reaction} {value} V").format(reaction=say.uni(couple.reaction), value=say.signed(couple.school))
+    return _("{reaction} {value} V").format(
+        reaction=say.uni(couple.reaction), value=say.signed(couple.school)
+    )
 
 
 def _terms(setup: Setup, couple: tables.Couple, ph: float) -> list[tuple[Formula, float, float]]:
@@ -92,7 +94,8 @@ def _voltage_hints() -> tuple[str, str, str]:
     return (
         _("Reckon each electrode by itself first, at the concentrations of the solution before the start."),
         _(
-            "A higher concentration on the side of the oxidised form raises a potential; divide by the number "
+            "A higher concentration on the side of the oxidised form raises a potential; "
+            "divide by the number "
             "of electrons of the half-reaction."
         ),
         _("Then take the potential of the cathode away from that of the anode; never multiply a potential."),
@@ -137,14 +140,15 @@ def gibbs_applies(setup: Setup, cell: Evidence) -> bool:
 
 def make_gibbs(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     """The rise of the Gibbs energy in the run, or for one mole of the equation."""
-    assert cell.overall is not None and cell.least_voltage is not None and cell.charge is not None
-    voltage = round(cell.least_voltage, 2)
+    voltage = round(cell.least_voltage or 0.0, 2)
+    charge = setup.current * setup.time
     electrons = _electrons(cell)
     prompt = _(
-        "The least voltage of this cell is {voltage} V (25 °C, given), and F = {faraday}. By how much does the "
+        "The least voltage of this cell is {voltage} V (25 °C, given), and F = "
+        "{faraday}. By how much does the "
         "reaction {overall} raise the Gibbs energy in this run?"
-    ).format(voltage=decimals(voltage, 2), faraday=say.faraday(), overall=say.uni(cell.overall))
-    joule = voltage * cell.charge
+    ).format(voltage=decimals(voltage, 2), faraday=say.faraday(), overall=say.uni(seen.overall(cell)))
+    joule = voltage * charge
     part = build.quantity(
         prompt,
         joule,
@@ -156,14 +160,15 @@ def make_gibbs(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
         ),
         (
             _("Q = I t = {current} × {time} s = {charge} C").format(
-                current=say.current(setup), time=number(setup.time, 4), charge=number(cell.charge, 4)
+                current=say.current(setup), time=number(setup.time, 4), charge=number(charge, 4)
             ),
-            _("{moles} mol of electrons have passed; {count} mol of them belong to one mole of the equation.").format(
-                moles=number(cell.charge / say.FARADAY), count=electrons
-            ),
-            _("ΔG = Q U = {charge} C × {voltage} V = {work} J; it is positive, since the supply drives it.").format(
-                charge=number(cell.charge, 4), voltage=decimals(voltage, 2), work=number(joule)
-            ),
+            _(
+                "{moles} mol of electrons have passed; {count} mol of them belong to one mole "
+                "of the equation."
+            ).format(moles=number(charge / say.FARADAY), count=electrons),
+            _(
+                "ΔG = Q U = {charge} C × {voltage} V = {work} J; it is positive, since the supply drives it."
+            ).format(charge=number(charge, 4), voltage=decimals(voltage, 2), work=number(joule)),
         ),
         {
             "minutes_for_seconds": joule / 60,
@@ -177,10 +182,8 @@ def make_gibbs(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
 
 def _electrons(cell: Evidence) -> int:
     """Electrons that go through the wire for one mole of the overall equation as written."""
-    cathode, anode = cell.electrodes
-    assert cathode.half_reaction is not None and anode.half_reaction is not None and cell.overall is not None
-    share = _share(cathode.half_reaction, cell.overall, cathode.products[0])
-    return int(share)
+    cathode, _anode = cell.electrodes
+    return int(_share(seen.half(cathode), seen.overall(cell), cathode.products[0]))
 
 
 def _share(half: Equation, whole: Equation, product: Formula) -> float:

@@ -20,8 +20,7 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
 
 def part(setup: Setup, cell: Evidence, electrode: Electrode) -> Part:
     """The part that asks for the half-reaction of `electrode`; chains use it too."""
-    half = electrode.half_reaction
-    assert half is not None
+    half = seen.half(electrode)
     other = next((each.half_reaction for each in cell.electrodes if each is not electrode), None)
     asked = _("{seen} Write the half-reaction at the {where}.").format(
         seen=seen.seen(setup, electrode), where=say.electrode(electrode.role)
@@ -55,8 +54,7 @@ def _what(electrode: Electrode) -> str:
 
 
 def _last(electrode: Electrode) -> str:
-    half = electrode.half_reaction
-    assert half is not None
+    half = seen.half(electrode)
     if electrode.ion is not None:
         return _(
             "Balance oxygen with water first, then hydrogen with the ion that changes the indicator, "
@@ -69,8 +67,7 @@ def _last(electrode: Electrode) -> str:
 
 
 def _solution(setup: Setup, electrode: Electrode) -> tuple[str, ...]:
-    half = electrode.half_reaction
-    assert half is not None
+    half = seen.half(electrode)
     lines = [
         _("Evidence: {seen}").format(seen=seen.seen(setup, electrode)),
         electrode.why,
@@ -101,5 +98,6 @@ SKILLS: tuple[Skill, ...] = (
         applies,
         make,
         ("redox.driven_electrodes", "balancing.charge"),
+        spread="reaction",
     ),
 )

@@ -38,7 +38,7 @@ def _pairs(setup: Setup, cell: Evidence) -> Iterator[Asked]:
 
 def _harder(formula: Formula, element: str) -> bool:
     """Three elements, a polyatomic ion's middle atom, or a peroxide: reckoned from the others."""
-    return element not in EASY and len(formula.elements) > 1 or formula.plain == "H2O2"
+    return (element not in EASY and len(formula.elements) > 1) or formula.plain == "H2O2"
 
 
 def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:

@@ -42,13 +42,16 @@ def _volume(setup: Setup, changed: amounts.Changed, read: float) -> Measured:
     volume = _rounded(read * say.GAS_CONSTANT * setup.temperature / setup.pressure * 1e6)
     amount = setup.pressure * volume * 1e-6 / (say.GAS_CONSTANT * setup.temperature)
     sentence = _(
-        "Made at the {where} and dried, {volume} mL of {gas} were measured at the temperature and pressure given."
+        "Made at the {where} and dried, {volume} mL of {gas} were measured at the "
+        "temperature and pressure given."
     ).format(
         where=say.electrode(changed.electrode.role),
         volume=number(volume),
         gas=say.product_name(changed.substance),
     )
-    line = _("n = p V/(R T) = {pressure} Pa × {volume} × 10⁻⁶ m³ / ({constant} × {temperature} K) = {amount} mol").format(
+    line = _(
+        "n = p V/(R T) = {pressure} Pa × {volume} × 10⁻⁶ m³ / ({constant} × {temperature} K) = {amount} mol"
+    ).format(
         pressure=number(setup.pressure, 4),
         volume=number(volume),
         constant=say.gas_constant(),
@@ -75,7 +78,10 @@ def make_yield(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     measured = _measured(setup, cell, rng, 0.72, 0.96)
     changed = measured.changed
     percent = measured.amount / changed.amount * 100
-    prompt = _("{sentence} What was the yield, in percent of what the charge should give? F = {faraday}, R = {constant}.")
+    prompt = _(
+        "{sentence} What was the yield, in percent of what the charge should give? F = "
+        "{faraday}, R = {constant}."
+    )
     part = build.quantity(
         prompt.format(sentence=measured.sentence, faraday=say.faraday(), constant=say.gas_constant()),
         percent,
@@ -115,9 +121,9 @@ def make_faraday(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Mad
     electrons = measured.amount * changed.each
     faraday = charge / electrons
     part = build.quantity(
-        _("{sentence} What value of the Faraday constant follows from these readings alone? R = {constant}.").format(
-            sentence=measured.sentence, constant=say.gas_constant()
-        ),
+        _(
+            "{sentence} What value of the Faraday constant follows from these readings alone? R = {constant}."
+        ).format(sentence=measured.sentence, constant=say.gas_constant()),
         faraday,
         "C/mol",
         (
@@ -161,7 +167,8 @@ def make_avogadro(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Ma
     avogadro = particles / measured.amount
     part = build.quantity(
         _(
-            "{sentence} One electron carries {elementary} C. What value of the Avogadro constant follows from these "
+            "{sentence} One electron carries {elementary} C. What value of the Avogadro "
+            "constant follows from these "
             "readings alone? R = {constant}."
         ).format(
             sentence=measured.sentence, elementary=number(ELEMENTARY_CHARGE, 4), constant=say.gas_constant()
@@ -171,7 +178,10 @@ def make_avogadro(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Ma
         (
             _("The Avogadro constant is the number of particles in one mole."),
             _("Count the electrons: all the charge divided by the charge of one of them."),
-            _("The half-reaction turns electrons into particles of product; divide their number by their amount."),
+            _(
+                "The half-reaction turns electrons into particles of product; divide their "
+                "number by their amount."
+            ),
         ),
         (
             measured.line,

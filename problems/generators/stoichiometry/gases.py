@@ -67,7 +67,9 @@ def _to_amount(setup: Setup, changed: amounts.Changed) -> tuple[str, ...]:
 
 
 def _gas_line(setup: Setup, changed: amounts.Changed, pressure: float, volume: float) -> str:
-    return _("V = n R T/p = {amount} mol × {constant} × {temperature} K / {pressure} Pa = {volume} mL").format(
+    return _(
+        "V = n R T/p = {amount} mol × {constant} × {temperature} K / {pressure} Pa = {volume} mL"
+    ).format(
         amount=number(changed.amount),
         constant=say.gas_constant(),
         temperature=decimals(setup.temperature, 1),
@@ -93,8 +95,10 @@ def make_wet(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     electrons = setup.current * setup.time / say.FARADAY
     part = build.quantity(
         _(
-            "The {gas} from the {where} is collected over water, none dissolves, and the levels are made equal; the "
-            "vapour pressure of water is {vapour} kPa. What volume is read? F = {faraday}, R = {gas_constant}."
+            "The {gas} from the {where} is collected over water, none dissolves, and the "
+            "levels are made equal; the "
+            "vapour pressure of water is {vapour} kPa. What volume is read? F = {faraday}, "
+            "R = {gas_constant}."
         ).format(
             gas=say.product_name(changed.substance),
             where=say.electrode(changed.electrode.role),

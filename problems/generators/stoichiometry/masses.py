@@ -80,7 +80,9 @@ def _skill(
     make: Callable[[Setup, Evidence, Level, Random], Made],
 ) -> Skill:
     below = ("stoichiometry.product_amount",)
-    return Skill(f"stoichiometry.{step}", "stoichiometry", title, ("first_year",), "quantity", applies, make, below)
+    return Skill(
+        f"stoichiometry.{step}", "stoichiometry", title, ("first_year",), "quantity", applies, make, below
+    )
 
 
 SKILLS: tuple[Skill, ...] = (

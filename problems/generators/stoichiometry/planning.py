@@ -28,7 +28,8 @@ def make_time(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     minutes = charge / setup.current / 60
     part = build.quantity(
         _(
-            "At this current, after what time have {amount} mmol of {product} been made at the {where}? F = {faraday}."
+            "At this current, after what time have {amount} mmol of {product} been made at "
+            "the {where}? F = {faraday}."
         ).format(
             amount=number(wanted * 1000),
             product=say.product_name(changed.substance),

@@ -28,7 +28,7 @@ class Asked:
 
 
 def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
-    """One of: gas at the cathode to gas at the anode, the other way round, electrons to one of the gases."""
+    """Gas to gas or electrons to gas, in either order."""
     asked = rng.choice(ASKS)(cell)
     part = build.ratio(asked.prompt, asked.key, _hints(), _solution(cell, asked.key), asked.slips)
     return Made.single(part, say.cell(setup))
@@ -45,21 +45,24 @@ def _shares(cell: Evidence) -> tuple[Pair, Pair]:
 
 
 def _share(electrode: Electrode) -> Pair:
-    half = electrode.half_reaction
-    assert half is not None and electrode.gas is not None
+    half = seen.half(electrode)
+    assert half is not None
+    assert electrode.gas is not None
     return int(dict(half.right)[electrode.gas]), int(abs(half.electrons))
 
 
 def _gases(cell: Evidence) -> Asked:
     prompt = _(
-        "In what ratio are the amounts of gas made at the cathode and at the anode, cathode first, if none dissolves?"
+        "In what ratio are the amounts of gas made at the cathode and at the anode, "
+        "cathode first, if none dissolves?"
     )
     return _gas_ratio(cell, prompt, turned=False)
 
 
 def _gases_turned(cell: Evidence) -> Asked:
     prompt = _(
-        "In what ratio are the amounts of gas made at the anode and at the cathode, anode first, if none dissolves?"
+        "In what ratio are the amounts of gas made at the anode and at the cathode, "
+        "anode first, if none dissolves?"
     )
     return _gas_ratio(cell, prompt, turned=True)
 
@@ -91,14 +94,33 @@ def _electrons_anode(cell: Evidence) -> Asked:
     return _electron_ratio(cell, 1)
 
 
+def _cathode_electrons(cell: Evidence) -> Asked:
+    return _turned(_electron_ratio(cell, 0), cell, 0)
+
+
+def _anode_electrons(cell: Evidence) -> Asked:
+    return _turned(_electron_ratio(cell, 1), cell, 1)
+
+
+def _turned(asked: Asked, cell: Evidence, place: int) -> Asked:
+    """The same ratio, gas first."""
+    electrode = cell.electrodes[place]
+    prompt = _(
+        "In what ratio are the amount of {gas} made at the {where} and the amount of "
+        "electrons that pass, gas first?"
+    ).format(gas=say.product_name(seen.gas(electrode)), where=say.electrode(electrode.role))
+    slips = {code: (second, first) for code, (first, second) in asked.slips.items()}
+    return Asked(prompt, (asked.key[1], asked.key[0]), slips)
+
+
 def _electron_ratio(cell: Evidence, place: int) -> Asked:
     gas, electrons = _shares(cell)[place]
     other_gas, other_electrons = _shares(cell)[1 - place]
     electrode = cell.electrodes[place]
-    assert electrode.gas is not None
     prompt = _(
-        "In what ratio are the amount of electrons that pass and the amount of {gas} made at the {where}, electrons first?"
-    ).format(gas=say.product_name(electrode.gas), where=say.electrode(electrode.role))
+        "In what ratio are the amount of electrons that pass and the amount of {gas} "
+        "made at the {where}, electrons first?"
+    ).format(gas=say.product_name(seen.gas(electrode)), where=say.electrode(electrode.role))
     return Asked(
         prompt,
         _lowest(electrons, gas),
@@ -121,16 +143,22 @@ def _hints() -> tuple[str, str, str]:
 
 def _solution(cell: Evidence, key: Pair) -> tuple[str, ...]:
     cathode, anode = cell.electrodes
-    assert cathode.half_reaction is not None and anode.half_reaction is not None
     return (
-        _("Cathode: {half}").format(half=say.uni(cathode.half_reaction)),
-        _("Anode: {half}").format(half=say.uni(anode.half_reaction)),
+        _("Cathode: {half}").format(half=say.uni(seen.half(cathode))),
+        _("Anode: {half}").format(half=say.uni(seen.half(anode))),
         _("The same charge passes both, so the electrons are made equal before comparing."),
         _("In the order asked the ratio is {first} : {second}.").format(first=key[0], second=key[1]),
     )
 
 
-ASKS: tuple[Callable[[Evidence], Asked], ...] = (_gases, _gases_turned, _electrons_cathode, _electrons_anode)
+ASKS: tuple[Callable[[Evidence], Asked], ...] = (
+    _gases,
+    _gases_turned,
+    _electrons_cathode,
+    _electrons_anode,
+    _cathode_electrons,
+    _anode_electrons,
+)
 
 SKILLS: tuple[Skill, ...] = (
     Skill(

@@ -9,7 +9,7 @@ from problems.generators import build, say
 from problems.question import Level, Made, Skill
 from problems.words import _, decimals, number
 
-VOLUMES = tuple(range(100, 1001, 25))
+VOLUMES = (100, 150, 200, 250, 300, 400, 500, 600, 750, 800)
 NO_SOLID = frozenset({"H2SO4", "HCl"})
 
 
@@ -31,9 +31,9 @@ def make_weighing(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Ma
     molar = round(setup.row.formula.molar_mass, 1)
     grams = setup.molarity * flask / 1000 * molar
     part = build.quantity(
-        _("What mass of anhydrous {salt} is needed for {flask} mL of this solution? M = {molar} g/mol.").format(
-            salt=say.uni(setup.electrolyte), flask=decimals(flask, 0), molar=decimals(molar, 1)
-        ),
+        _(
+            "What mass of anhydrous {salt} is needed for {flask} mL of this solution? M = {molar} g/mol."
+        ).format(salt=say.uni(setup.electrolyte), flask=decimals(flask, 0), molar=decimals(molar, 1)),
         grams,
         "g",
         _hints(),
@@ -108,13 +108,13 @@ def _solution(setup: Setup, flask: int, molar: float, grams: float) -> tuple[str
 def make_dilution(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     """The volume of a stock solution that is diluted to this one."""
     flask = rng.choice(VOLUMES)
-    strong = min(setup.molarity * rng.choice((2.5, 3, 4, 5)), setup.row.solubility * 0.95)
-    strong = round(strong, 2)
+    strong = round(min(setup.molarity * rng.uniform(2, 6), setup.row.solubility * 0.95), 2)
     volume = setup.molarity * flask / strong
     part = build.quantity(
-        _("What volume of a {stock} mol/L stock solution is diluted with water to {flask} mL of this solution?").format(
-            stock=number(strong), flask=decimals(flask, 0)
-        ),
+        _(
+            "What volume of a {stock} mol/L stock solution is diluted with water to "
+            "{flask} mL of this solution?"
+        ).format(stock=number(strong), flask=decimals(flask, 0)),
         volume,
         "mL",
         (

@@ -33,8 +33,12 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     """A formula for an amount, volume, mass, time or current; second year with water vapour or backwards."""
     changed = rng.choice(amounts.made_any(cell, ASKS))
     is_gas = changed.electrode.gas is not None
-    first = (_amount, _time, _current, _gas_volume) if is_gas else (_amount, _time, _current, _mass)
-    second = (_wet_volume, _wet_time, _current_for_volume) if is_gas else (_molar_mass, _mass_time, _mass_current)
+    first: tuple[Shape, ...] = (
+        (_amount, _time, _current, _gas_volume) if is_gas else (_amount, _time, _current, _mass)
+    )
+    second: tuple[Shape, ...] = (
+        (_wet_volume, _wet_time, _current_for_volume) if is_gas else (_molar_mass, _mass_time, _mass_current)
+    )
     if is_gas and "gas_volume" not in changed.electrode.fair:
         first, second = (_amount, _time, _current), (_gas_time, _current_for_volume)
     shapes: tuple[Shape, ...] = first if level == "first_year" else second
@@ -83,7 +87,11 @@ def _product(changed: amounts.Changed, factors: str, below: str = "F") -> tuple[
         "current_over_time": f"{front}I/({z} t {below})",
         "faraday_multiplied": f"{front}I t F/{z}",
     }
-    return f"{front}I t/({z} {below})" if z != "1" else f"{front}I t/({below})", slips
+    if z == "1":
+        kept = ("current_over_time", "faraday_multiplied")
+        slips = {code: slips[code] for code in kept} | {"two_electrons_for_one": f"{front}I t/(2 {below})"}
+        return f"{front}I t/({below})", slips
+    return f"{front}I t/({z} {below})", slips
 
 
 def _solved(changed: amounts.Changed, above: str, below: str) -> tuple[str, dict[str, str]]:
@@ -93,15 +101,17 @@ def _solved(changed: amounts.Changed, above: str, below: str) -> tuple[str, dict
     slips = {
         "electrons_per_molecule_forgotten": f"{above}/({below})",
         "divided_by_electrons": f"{above}/({z} {below})",
-        "two_electrons_for_one": f"2 {above}/({below})",
     }
+    if z == "1":
+        slips = {"two_electrons_for_one": f"2 {above}/({below})"}
     return f"{front}{above}/({below})", slips
 
 
 def _amount(changed: amounts.Changed) -> Formula:
     key, slips = _product(changed, "")
     prompt = _(
-        "Give a formula for the amount n of {substance} that changes at the {where}, from the current I, the time t "
+        "Give a formula for the amount n of {substance} that changes at the {where}, "
+        "from the current I, the time t "
         "and the Faraday constant F."
     )
     lines = (_("Q = I t and n(e⁻) = Q/F"), _line("n", key))
@@ -111,7 +121,8 @@ def _amount(changed: amounts.Changed) -> Formula:
 def _gas_volume(changed: amounts.Changed) -> Formula:
     key, slips = _product(changed, "R T", "F p")
     prompt = _(
-        "Give a formula for the volume V of dry {substance} made at the {where}, from the current I, the time t, the "
+        "Give a formula for the volume V of dry {substance} made at the {where}, from "
+        "the current I, the time t, the "
         "temperature T, the pressure p and the constants F and R."
     )
     lines = (_("n = I t/(z F) with z electrons for each molecule, and V = n R T/p"), _line("V", key))
@@ -122,7 +133,8 @@ def _gas_volume(changed: amounts.Changed) -> Formula:
 def _mass(changed: amounts.Changed) -> Formula:
     key, slips = _product(changed, "M")
     prompt = _(
-        "Give a formula for the mass m of {substance} that changes at the {where}, from the current I, the time t, the "
+        "Give a formula for the mass m of {substance} that changes at the {where}, "
+        "from the current I, the time t, the "
         "molar mass M and the Faraday constant F."
     )
     lines = (_("n = I t/(z F) with z electrons for each atom, and m = n M"), _line("m", key))
@@ -132,7 +144,8 @@ def _mass(changed: amounts.Changed) -> Formula:
 def _time(changed: amounts.Changed) -> Formula:
     key, slips = _solved(changed, "n F", "I")
     prompt = _(
-        "Give a formula for the time t in which an amount n of {substance} changes at the {where}, from n, the "
+        "Give a formula for the time t in which an amount n of {substance} changes at "
+        "the {where}, from n, the "
         "current I and the Faraday constant F."
     )
     lines = (_("n(e⁻) = z n with z electrons for each particle, and t = n(e⁻) F/I"), _line("t", key))
@@ -142,7 +155,8 @@ def _time(changed: amounts.Changed) -> Formula:
 def _current(changed: amounts.Changed) -> Formula:
     key, slips = _solved(changed, "n F", "t")
     prompt = _(
-        "Give a formula for the current I that changes an amount n of {substance} at the {where} in the time t, from "
+        "Give a formula for the current I that changes an amount n of {substance} at "
+        "the {where} in the time t, from "
         "n, t and the Faraday constant F."
     )
     lines = (_("n(e⁻) = z n with z electrons for each particle, and I = n(e⁻) F/t"), _line("I", key))
@@ -155,8 +169,10 @@ def _wet_volume(changed: amounts.Changed) -> Formula:
     slips["vapour_pressure_forgotten"] = f"R T I t/({z} F p)"
     slips["vapour_pressure_added"] = f"R T I t/({z} F (p + w))"
     prompt = _(
-        "Give a formula for the volume V of {substance} collected over water at the {where}, levels equal, from the "
-        "current I, the time t, the temperature T, the outer pressure p, the vapour pressure w of water and F and R."
+        "Give a formula for the volume V of {substance} collected over water at the "
+        "{where}, levels equal, from the "
+        "current I, the time t, the temperature T, the outer pressure p, the vapour "
+        "pressure w of water and F and R."
     )
     lines = (_("the gas itself has p − w; n = I t/(z F) and V = n R T/(p − w)"), _line("V", key))
     symbols = ("I", "t", "F", "R", "T", "p", "w")
@@ -168,8 +184,10 @@ def _wet_time(changed: amounts.Changed) -> Formula:
     z = _number(changed)
     slips["vapour_pressure_forgotten"] = f"{z} p V F/(R T I)"
     prompt = _(
-        "Give a formula for the time t in which a volume V of {substance} is collected over water at the {where}, levels "
-        "equal, from the current I, the temperature T, the outer pressure p, the vapour pressure w of water and F and R."
+        "Give a formula for the time t in which a volume V of {substance} is collected "
+        "over water at the {where}, levels "
+        "equal, from the current I, the temperature T, the outer pressure p, the "
+        "vapour pressure w of water and F and R."
     )
     lines = (_("n = (p − w) V/(R T), n(e⁻) = z n and t = n(e⁻) F/I"), _line("t", key))
     symbols = ("V", "I", "F", "R", "T", "p", "w")
@@ -179,7 +197,8 @@ def _wet_time(changed: amounts.Changed) -> Formula:
 def _gas_time(changed: amounts.Changed) -> Formula:
     key, slips = _solved(changed, "p V F", "R T I")
     prompt = _(
-        "Give a formula for the time t in which a volume V of dry {substance} is made at the {where}, from the current "
+        "Give a formula for the time t in which a volume V of dry {substance} is made "
+        "at the {where}, from the current "
         "I, the temperature T, the pressure p and the constants F and R."
     )
     lines = (_("n = p V/(R T), n(e⁻) = z n and t = n(e⁻) F/I"), _line("t", key))
@@ -190,7 +209,8 @@ def _gas_time(changed: amounts.Changed) -> Formula:
 def _current_for_volume(changed: amounts.Changed) -> Formula:
     key, slips = _solved(changed, "p V F", "R T t")
     prompt = _(
-        "Give a formula for the current I that makes a volume V of dry {substance} at the {where} in the time t, from "
+        "Give a formula for the current I that makes a volume V of dry {substance} at "
+        "the {where} in the time t, from "
         "t, the temperature T, the pressure p and the constants F and R."
     )
     lines = (_("n = p V/(R T), n(e⁻) = z n and I = n(e⁻) F/t"), _line("I", key))
@@ -201,7 +221,8 @@ def _current_for_volume(changed: amounts.Changed) -> Formula:
 def _molar_mass(changed: amounts.Changed) -> Formula:
     key, slips = _solved(changed, "m F", "I t")
     prompt = _(
-        "The metal at the {where} is taken as unknown, but its ion has the charge that {substance} has here. Give a "
+        "The metal at the {where} is taken as unknown, but its ion has the charge that "
+        "{substance} has here. Give a "
         "formula for its molar mass M, from the change of mass m, the current I, the time t and F."
     )
     lines = (_("n = I t/(z F) and M = m/n"), _line("M", key))
@@ -211,7 +232,8 @@ def _molar_mass(changed: amounts.Changed) -> Formula:
 def _mass_time(changed: amounts.Changed) -> Formula:
     key, slips = _solved(changed, "m F", "M I")
     prompt = _(
-        "Give a formula for the time t in which a mass m of {substance} changes at the {where}, from m, the molar mass "
+        "Give a formula for the time t in which a mass m of {substance} changes at the "
+        "{where}, from m, the molar mass "
         "M, the current I and the Faraday constant F."
     )
     lines = (_("n = m/M, n(e⁻) = z n and t = n(e⁻) F/I"), _line("t", key))
@@ -221,7 +243,8 @@ def _mass_time(changed: amounts.Changed) -> Formula:
 def _mass_current(changed: amounts.Changed) -> Formula:
     key, slips = _solved(changed, "m F", "M t")
     prompt = _(
-        "Give a formula for the current I at which a mass m of {substance} changes at the {where} in the time t, from "
+        "Give a formula for the current I at which a mass m of {substance} changes at "
+        "the {where} in the time t, from "
         "m, the molar mass M, t and the Faraday constant F."
     )
     lines = (_("n = m/M, n(e⁻) = z n and I = n(e⁻) F/t"), _line("I", key))
