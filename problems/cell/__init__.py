@@ -10,7 +10,7 @@ From the ground up, each module importing only those above it:
   `refusals.py` pairs of solution and electrode that do not work
 - `run.py` the run in stages; `arm.py` pH, colour and cloud of an arm at a moment
 - `shown.py` the values that come out; `cautions.py` what to mind, and what a cell may be used for;
-  `fairness.py` what may be asked; `electrode.py` one electrode of a run
+  `remarks.py` what is seen besides; `fairness.py` what may be asked; `electrode.py` one electrode of a run
 - `evidence.py` `evidence(setup)`; `series.py` the same over time;
   `picture.py` the drawing's values and words; `report.py` evidence as JSON and as text
 """

@@ -5,6 +5,7 @@ from math import gcd
 from problems.cell import arm, cautions, fairness, solution, tables
 from problems.cell.electrode import electrode
 from problems.cell.refusals import Refusal, refusal
+from problems.cell.remarks import remarks
 from problems.cell.run import Run, simulate, start_ph
 from problems.cell.setup import Setup
 from problems.cell.shown import CELL_ASKS, ELECTRODE_ASKS, Electrode, Evidence, Stage, Use
@@ -63,6 +64,7 @@ def shown(run: Run) -> Evidence:
         use=fit.use,
         use_reason=fit.reason,
         allowed_in_class=fit.use in ("bench", "hood"),
+        remarks=remarks(run),
     )
 
 

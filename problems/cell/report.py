@@ -36,6 +36,7 @@ def as_json(setup: Setup, points: int = LEAST_POINTS) -> dict[str, Any]:
         "series": _series(series(setup, points)) if found.cathode else None,
         "fair": sorted(found.fair) if found.cathode else None,
         "cautions": list(found.cautions) if found.cathode else None,
+        "remarks": list(found.remarks) if found.cathode else None,
         "use": found.use,
         "use_reason": found.use_reason,
         "allowed_in_class": found.allowed_in_class,
@@ -182,6 +183,7 @@ def _cell_lines(found: Evidence) -> Iterator[str]:
         yield _("Least voltage {volt} V").format(volt=decimals(found.least_voltage, 2))
     if found.end_reason:
         yield found.end_reason
+    yield from found.remarks
     yield _("Use: {use}. {reason}").format(use=_(found.use), reason=found.use_reason or "").rstrip()
 
 

@@ -97,6 +97,7 @@ class Evidence:
     overpotentials. `ratio` is cathode : anode by amount where both give gas. `start_ph` and
     `start_colour` belong to the fresh solution. A refused setup has `use` "refused" with
     `refused_reason`; electrodes and numbers are then None. `allowed_in_class`: bench, or hood within limits.
+    `remarks` say what a bench shows besides, and what the numbers set aside.
     """
 
     setup: Setup

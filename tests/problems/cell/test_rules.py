@@ -210,6 +210,8 @@ def test_rule_electrodes_attacked_without_current(metal: str, salts: list[str]) 
 def test_rule_electrodes_attack_follows_potentials() -> None:
     assert "goes into this solution" in refused("CuSO4", "zinc:graphite")
     assert "acid" in refused("H2SO4", "iron:graphite")
+    # A little metal in solution is enough: nickel holds only against acid weaker than its own trace.
+    assert "acid" in refused("Al2(SO4)3", "nickel:graphite", 0.05)
     for salt in ("NaOH", "KOH", "Na2CO3", "NaHCO3"):
         assert "alkaline" in refused(salt, "zinc:graphite")
     # The other way round nothing happens, as with copper in zinc sulfate.
@@ -380,6 +382,9 @@ def test_rule_15_half_of_the_ion_a_fifth_of_the_acid() -> None:
     much = evidence(cell("NaOH", 0.1, "platinum", "bromothymol blue", current=0.1, time=600))
     assert "ph" in little.anode.fair
     assert not much.anode.fair & {"ph", "colour"}
+    # The cathode arm gains 12.4 mmol/L of base: an eighth of 0.1 mol/L, a quarter of 0.05 mol/L.
+    assert "ph" in much.cathode.fair
+    assert "ph" not in evidence(cell("NaOH", 0.05, "platinum", current=0.1, time=600)).cathode.fair
     for salt, solubility in [
         ("K2SO4", 0.6),
         ("NaHCO3", 1.1),
