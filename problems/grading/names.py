@@ -10,7 +10,6 @@ _NAME = re.compile(
     r"(?P<name>[^\W\d_][\w °'′^{}₀-₉⁺⁻]{0,60}(?:\([^()=]{1,24}\)|\[[^\[\]=]{1,24}\])?[\w{}]{0,12})\s*[=≈]"
 )
 _DRESS = str.maketrans("₀₁₂₃₄₅₆₇₈₉", "0123456789", "_{}^ ")
-_BASE = re.compile(r"[^\W\d_]+")
 
 
 class Named(NamedTuple):

@@ -15,11 +15,13 @@ Sort = Literal["number", "symbol", "+", "-", "*", "/", "^", "raised", "(", ")", 
 SIGNS: Mapping[str, Sort] = {
     "**": "^", "^": "^", "+": "+", "-": "-", "*": "*", "·": "*", "×": "*", "/": "/", "÷": "/",
     "(": "(", "[": "(", "{": "(", ")": ")", "]": ")", "}": ")", "√": "root",
-    "\\sqrt": "root", "\\frac": "fraction",
+    "\\sqrt": "root", "sqrt": "root", "\\frac": "fraction", "x": "*",
 }  # fmt: skip
 CLOSING = {"(": ")", "[": "]", "{": "}"}
 
-_SIGN = re.compile("|".join(re.escape(sign) for sign in sorted(SIGNS, key=len, reverse=True)))
+_SIGN = re.compile(
+    "|".join(re.escape(sign) for sign in sorted(SIGNS, key=len, reverse=True) if not sign.isalpha())
+)
 _ROOT_WORD = re.compile(r"sqrt(?=\s*[(\[{])", re.IGNORECASE)
 _RAISED = re.compile(r"[⁺⁻]?[⁰¹²³⁴-⁹]+")
 _E_POWER = re.compile(r"[eE]([+-]?[0-9]{1,4})(?![0-9])")
@@ -92,25 +94,16 @@ def _token(text: str, place: int, symbols: Symbols, whole_numbers: bool, before:
     number = _number(text, place, symbols, whole_numbers)
     if number:
         return _not_glued(number, before)
-    root = _ROOT_WORD.match(text, place)
-    if root:
-        return Token("root", root.group(), place, root.end())
     raised = _RAISED.match(text, place)
     if raised:
-        return Token(
-            "raised", raised.group(), place, raised.end(), (Fraction(_exponent(raised.group(), place)),)
-        )
-    sign = _SIGN.match(text, place)
-    if sign:
-        return Token(SIGNS[sign.group()], sign.group(), place, sign.end())
-    if (
-        text[place] in "xX"
-        and before
-        and before[-1].sort == "number"
-        and text[place + 1 :].lstrip().startswith("10")
-    ):
-        return Token("*", text[place], place, place + 1)
-    raise _fault(text, place, symbols)
+        exponent = Fraction(_exponent(raised.group(), place))
+        return Token("raised", raised.group(), place, raised.end(), (exponent,))
+    sign = _ROOT_WORD.match(text, place) or _SIGN.match(text, place)
+    if not sign and before and before[-1].sort == "number":
+        sign = _LETTER_TIMES.match(text, place)
+    if not sign:
+        raise _fault(text, place, symbols)
+    return Token(SIGNS[sign.group().lower()], sign.group(), place, sign.end())
 
 
 def _not_glued(number: Token, before: list[Token]) -> Token:
