@@ -13,6 +13,7 @@ from problems.chemistry.formula import Formula
 from problems.words import _
 
 PH_TOLERANCE = 0.1  # between the pH that a student computes and the one with ions carried through the plug
+MAIN_SHARE = 0.5  # of the run that the first stage must last to be what the cell shows
 LEAST_ION = 1e-5  # [mol/L] of acid or base made, below which water's own ions count
 DISSOLVES = 2.0  # times what the liquid of an arm can take up, below which a gas volume is not asked
 CARBONATES = frozenset({"Na2CO3", "NaHCO3"})
@@ -74,6 +75,8 @@ def sort_out(asks: frozenset[str], reasons: Mapping[str, str]) -> Fairness:
 def _one_answer(shown: Arm) -> str:
     if shown.first.choice.mixed:
         return shown.first.choice.why
+    if shown.several and shown.first.until < shown.run.end.time * MAIN_SHARE:
+        return _several()
     row = shown.run.setup.row
     chloride = row.ions.get(CHLORIDE, 0) * shown.run.setup.molarity
     if (

@@ -93,6 +93,14 @@ def test_overpotential_decides_between_zinc_and_hydrogen() -> None:
     assert choose("cathode", row, easy, ions, 5.0).products == (F("H2"),)
 
 
+def test_overpotentials_rank_chlorine_before_oxygen() -> None:
+    # Where no rule on the concentration of chloride speaks, the ranking alone finds it, at any usual strength.
+    ranked = replace(tables.electrodes()["graphite"], inert=False)
+    row, ions = tables.electrolytes()["NaCl"], {**NEUTRAL, F("Cl^-"): 2.0}
+    assert choose("anode", row, ranked, ions, 7.0).products == (F("Cl2"),)
+    assert choose("anode", row, replace(ranked, chlorine=0.95), ions, 7.0).products == (F("O2"),)
+
+
 def test_passive_metals_do_not_dissolve() -> None:
     anode = evidence(cell("NaOH", 0.5, "nickel")).anode
     metal = next(entry for entry in anode.candidates if entry.half_reaction.left[0][0] == F("Ni"))

@@ -63,6 +63,14 @@ def test_reasons(salt: str, molarity: float, electrodes: str, role: str, ask: st
     assert words in reasons(salt, molarity, role, electrodes)[ask]
 
 
+def test_a_first_stage_that_is_soon_over_is_not_what_the_cell_shows() -> None:
+    long, short = (evidence(cell("CuSO4", 0.01, time=time)).cathode for time in (1500.0, 3600.0))
+    assert len(long.stages) == len(short.stages) == 2
+    assert "half_reaction" in long.fair
+    assert "changes during the run" in short.unfair["half_reaction"]
+    assert "changes during the run" in evidence(cell("CuSO4", 0.01, time=3600.0)).unfair["overall"]
+
+
 def test_reasons_about_time_and_current() -> None:
     assert "changes during the run" in reasons("CuSO4", 0.01, "cathode", time=3600.0)["deposit"]
     assert "More than half" in reasons("CuSO4", 0.02, "cathode", time=1000.0)["deposit"]
