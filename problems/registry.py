@@ -85,15 +85,14 @@ SKILLS: Mapping[str, Skill] = build(_all_skills())
 """Every skill by name, topic by topic."""
 
 
-def find(name: str, level: str) -> tuple[Skill, Level]:
-    """The skill of this name and its level; raises UnknownSkillError."""
+def find(name: str, level: str | None = None) -> Skill:
+    """The skill of this name, asked at `level` if one is given; raises UnknownSkillError."""
     skill = SKILLS.get(name)
     if skill is None:
         raise UnknownSkillError(name)
-    for known in skill.levels:
-        if known == level:
-            return skill, known
-    raise UnknownSkillError(name, level)
+    if level is not None and level not in skill.levels:
+        raise UnknownSkillError(name, level)
+    return skill
 
 
 def make_question(name: str, level: str, seed: int, setup: Setup | None = None) -> Question:
@@ -106,7 +105,8 @@ def make_question(name: str, level: str, seed: int, setup: Setup | None = None) 
     >>> question == make_question("balancing.add_and_cancel", "first_year", 7)
     True
     """
-    skill, known = find(name, level)
+    skill = find(name, level)
+    known = next(each for each in skill.levels if each == level)
     rng = skill.rng(known, seed)
     used, cell = _given(skill, setup) if setup else setup_and_evidence(skill, rng)
     made = skill.make(used, cell, known, rng)

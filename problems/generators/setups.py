@@ -211,3 +211,18 @@ def _middle(recipe: Recipe, indicator: str) -> Setup:
     molarity = recipe.molarities[len(recipe.molarities) // 2]
     time = sum(recipe.charge) / 2 / 0.1
     return Setup(recipe.electrolyte, molarity * 1000, cathode, anode, indicator, 0.1, time)
+
+
+def setup_on(skill: Skill, electrolyte: str, rng: Random) -> Setup:
+    """A drawn setup with this electrolyte, one on which `skill` can be asked if there is any.
+
+    Raises SetupError for an electrolyte that is not in the table.
+    """
+    known = [recipe for recipe in RECIPES if recipe.electrolyte == electrolyte]
+    recipes = known or [Recipe("neutral", electrolyte, (0.2,))]
+    setup = draw(rng.choice(recipes), rng)
+    for _attempt in range(TRIES):
+        if skill.applies(setup, evidence(setup)):
+            break
+        setup = draw(rng.choice(recipes), rng)
+    return setup

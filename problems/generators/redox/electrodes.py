@@ -99,7 +99,7 @@ def _slips(right: Statement, sign_code: str) -> dict[str, list[str]]:
     sign = replace(right, sign=_other(right.sign))
     process = replace(right, gives=not right.gives)
     both = replace(right, role=_twin(right.role), sign=_other(right.sign), gives=not right.gives)
-    slips = {"other_electrode": [both.key]}
+    slips = {"process_of_the_other_electrode": [both.key]}
     if right.aspect != "name_process":
         slips[sign_code] = [sign.key]
     if right.aspect != "name_sign":

@@ -25,11 +25,7 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
         _hints(),
         _solution(traveller),
         rng,
-        {
-            "electrons_swim": ["electrons_solution"],
-            "like_charges_meet": [_turned(right)],
-            "current_for_electrons": ["wire_to_anode"] if traveller is None else [],
-        },
+        _slips(traveller, right),
     )
     return Made.single(part, say.cell(setup))
 
@@ -44,6 +40,13 @@ def _right(traveller: Formula | None) -> str:
     if traveller is None:
         return "wire_to_cathode"
     return "solution_to_cathode" if traveller.charge > 0 else "solution_to_anode"
+
+
+def _slips(traveller: Formula | None, right: str) -> dict[str, list[str]]:
+    if traveller is None:
+        return {"current_for_electrons": ["wire_to_anode"], "electrons_swim": ["electrons_solution"]}
+    wire = right.replace("solution", "wire")
+    return {"like_charges_meet": [_turned(right)], "ions_in_the_wire": [wire], "ions_stand_still": ["stays"]}
 
 
 def _turned(key: str) -> str:
