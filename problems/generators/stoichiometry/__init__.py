@@ -9,6 +9,7 @@ from problems.generators.stoichiometry import (
     ratios,
     solutions,
     symbols,
+    whole_chain,
 )
 from problems.question import Skill
 
@@ -21,4 +22,5 @@ SKILLS: tuple[Skill, ...] = (
     *solutions.SKILLS,
     *symbols.SKILLS,
     *bench_data.SKILLS,
+    *whole_chain.SKILLS,
 )
