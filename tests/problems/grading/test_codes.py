@@ -97,6 +97,17 @@ def test_codes_are_put_in_order_once_each_slips_before_other_wrong_ones() -> Non
     assert ordered("quantity", found) == ("some_slip", "sign", "unit_missing", "figures")
 
 
+@pytest.mark.parametrize("kind", RULES)
+def test_a_slip_stands_between_what_is_unreadable_and_what_is_wrong(kind: str) -> None:
+    names = [code for code, _verdict in RULES[kind]]
+    unreadable = [code for code, verdict in RULES[kind] if verdict == U]
+    assert ordered(kind, [*reversed(names), "some_slip"]) == (
+        *unreadable,
+        "some_slip",
+        *names[len(unreadable) :],
+    )
+
+
 def test_a_slip_has_no_entry_but_a_sentence_that_names_it() -> None:
     assert entry("quantity", "forgot_to_halve_twice") is None
     assert "forgot to halve twice" in sentence("quantity", "forgot_to_halve_twice")

@@ -311,6 +311,11 @@ def test_readings_are_written_for_the_reader() -> None:
         assert judge("-22.4 mol L-1", "3 g").reading == "−22,4 mol/L"
 
 
+def test_one_figure_may_be_all_that_the_data_justify() -> None:
+    assert judge("22.4 mL", "22.4 mL", figures=1).codes == ("figures",)
+    assert judge("2.0 mL", "2 mL", figures=1).codes == ()
+
+
 def test_huge_and_tiny_numbers_stay_finite() -> None:
     for answer in ("9" * 40 + "e99 kL", "1e-99 nL", "9e99 km9 km9 m-9", "0." + "0" * 30 + "1 L"):
         verdict = judge(answer, "22.4 mL")
