@@ -71,8 +71,7 @@ def _by_name(kind: str) -> dict[str, tuple[int, Code]]:
 @cache
 def _slips() -> dict[str, str]:
     """The sentences of known slips by code."""
-    rows: dict[str, str] = tomllib.loads(SLIPS.read_text(encoding="utf-8")) if SLIPS.exists() else {}
-    return rows
+    return tomllib.loads(SLIPS.read_text(encoding="utf-8"))
 
 
 def entry(kind: str, code: str) -> Code | None:
@@ -86,9 +85,8 @@ def sentence(kind: str, code: str) -> str:
     known = entry(kind, code)
     if known:
         return known.sentence
-    slip = _slips().get(code)
-    if isinstance(slip, str):
-        return _(slip)
+    if code in _slips():
+        return _(_slips()[code])
     return _("This is the result of a known mistake: {slip}.").format(slip=code.replace("_", " "))
 
 

@@ -113,6 +113,11 @@ def test_a_slip_has_no_entry_but_a_sentence_that_names_it() -> None:
     assert "forgot to halve twice" in sentence("quantity", "forgot_to_halve_twice")
 
 
+def test_a_slip_of_the_table_says_what_the_mistake_was() -> None:
+    case = {"kind": "ratio", "answer": "1:1", "expected": "2:1", "slips": {"electrons_doubled": "1:1"}}
+    assert grade(case).message == "That counts every electron twice: it passes the wire once."
+
+
 def test_a_language_without_catalogue_falls_back() -> None:
     with language("xx"):
         assert sentence("ratio", "off_value") == "The ratio is another one."
