@@ -25,7 +25,7 @@ ELECTRON = re.compile(r"[\d\s/.,*]*e[\s^{}()1-]*")
 LONGEST_RUN = 12
 _MARKS = re.compile(r"([_^])\{([^{}]*)\}")
 WORD = re.compile(r"[a-z]{4,}")
-ORDER: tuple[Fault, ...] = ("unreadable", "unknown_element", "letter_case", "look_alike")
+ORDER: tuple[Fault, ...] = ("unreadable", "letter_case", "look_alike", "unknown_element")
 
 _NUMBERS = {element.symbol: element.number for element in periodictable.elements}
 
@@ -67,7 +67,10 @@ class Attempts:
 
 
 def check_terms(typed: Typed, sides: tuple[Sum, Sum], familiar: Familiar) -> None:
-    """Raises ReadingError for the gravest fault of the terms, if any has one."""
+    """Raises ReadingError for the gravest fault of the terms, if any has one.
+
+    A change of letter case is of no use where another symbol stays unknown.
+    """
     terms = [(term, side) for side in (LEFT, RIGHT) for term in (*sides[side].terms, *sides[side].subtracted)]
     suspects = sorted(
         ((term, side) for term, side in terms if _is_suspect(term, familiar)),
@@ -76,6 +79,8 @@ def check_terms(typed: Typed, sides: tuple[Sum, Sum], familiar: Familiar) -> Non
     attempts = Attempts()
     faults = (_fault(typed, term, side, familiar, attempts) for term, side in suspects)
     found = [fault for fault in faults if fault]
+    if any(fault.code == "unknown_element" for fault in found):
+        found = [fault for fault in found if fault.code != "letter_case"]
     if not found:
         return
     worst = min(found, key=lambda fault: (ORDER.index(fault.code), fault.start))

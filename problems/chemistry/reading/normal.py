@@ -166,6 +166,9 @@ def _plain(character: str) -> str:
         return known
     if character in _KEPT:
         return character
+    digit = unicodedata.decimal(character, None)
+    if digit is not None:
+        return str(digit)
     if unicodedata.category(character) in _INVISIBLE:
         return ""
     plain = unicodedata.normalize("NFKC", character)

@@ -89,7 +89,7 @@ def _one_species(typed: Typed, familiar: Familiar) -> Sum:
     if isinstance(found, Stuck):
         raise stuck(typed, 0, len(typed.text), found.place)
     if len(found.terms) != 1 or found.subtracted:
-        second = (*found.terms, *found.subtracted)[1 if len(found.terms) > 1 else 0]
+        second = sorted((*found.terms, *found.subtracted), key=lambda term: term.start)[:2][-1]
         sentence = _("One species is asked for; there are several.")
         raise ReadingError("unreadable", sentence, *typed.span(second.start, second.end))
     check_terms(typed, (found, Sum((), (), FREE)), familiar)

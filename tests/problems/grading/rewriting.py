@@ -117,7 +117,9 @@ class Hand:
         return self.plus.join(self.term(*term) for term in side)
 
     def write(self, equation: Equation) -> str:
-        left, right = self.side(equation.left), self.side(equation.right)
+        return self.joined(self.side(equation.left), self.side(equation.right))
+
+    def joined(self, left: str, right: str) -> str:
         if self.arrow in BACKWARDS:
             left, right = right, left
         gap = " " if self.plus == " + " else ""
@@ -140,6 +142,17 @@ hands = st.builds(
     foreign_letters=st.booleans(),
 )
 equations = st.sampled_from(BALANCED)
+
+
+@st.composite
+def in_many_hands(draw: st.DrawFn, equation: Equation) -> str:
+    """The equation with every term written another way."""
+    frame = draw(hands)
+
+    def side(terms: Side) -> str:
+        return frame.plus.join(draw(hands).term(*term) for term in terms)
+
+    return frame.joined(side(equation.left), side(equation.right))
 
 
 def role_of(equation: Equation) -> str:

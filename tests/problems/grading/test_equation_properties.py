@@ -24,6 +24,7 @@ from tests.problems.grading.rewriting import (
     equations,
     hands,
     in_hydronium,
+    in_many_hands,
     reordered,
     with_one_slip,
 )
@@ -42,6 +43,15 @@ patiently = settings(max_examples=300, deadline=None, suppress_health_check=[Hea
 @given(data=st.data(), equation=equations, hand=hands)
 def test_every_way_of_writing_is_right(data: st.DataObject, equation: Equation, hand: Hand) -> None:
     text = hand.write(data.draw(reordered(equation)))
+    assume(len(text) <= 500)
+    verdict = grade_equation(text, EquationKey.from_case(case_of(equation)))
+    assert (verdict.verdict, verdict.codes) == ("correct", ()), (text, verdict)
+
+
+@patiently
+@given(data=st.data(), equation=equations)
+def test_every_mixture_of_ways_is_right(data: st.DataObject, equation: Equation) -> None:
+    text = data.draw(in_many_hands(equation))
     assume(len(text) <= 500)
     verdict = grade_equation(text, EquationKey.from_case(case_of(equation)))
     assert (verdict.verdict, verdict.codes) == ("correct", ()), (text, verdict)

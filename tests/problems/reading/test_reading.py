@@ -148,6 +148,10 @@ FAULTS = [
     ("H02 -> H2", "unreadable", "H02"),
     ("water -> H2", "unreadable", "water"),
     ("H123456 -> H2", "unreadable", "H123456"),
+    ("H2  +  -> H2", "unreadable", "+"),
+    ("h2 + Xx -> H2", "unknown_element", "Xx"),
+    ("[[[[[[[H]]]]]]] -> H2", "unreadable", "["),
+    ("H2 = O2 -> H2", "unreadable", "="),
 ]
 
 
@@ -161,6 +165,25 @@ def test_faults_have_code_and_place(typed: str, code: str, covered: str) -> None
     assert fault.length is not None
     assert typed[fault.position : fault.position + fault.length] == covered
     assert str(fault) == fault.sentence
+
+
+def test_of_several_species_the_second_is_pointed_at() -> None:
+    for typed, covered in (("H2 + O2", "O2"), ("H2 + 3 O2 + N2", "3 O2"), ("H2 - 2e-", "2e-")):
+        with pytest.raises(ReadingError) as caught:
+            read_species(typed)
+        fault = caught.value
+        assert fault.position is not None
+        assert fault.length is not None
+        assert typed[fault.position : fault.position + fault.length] == covered
+
+
+@pytest.mark.parametrize(
+    "state", ["(aq)", " (aq)", "_aq", "_{aq}", "_{(aq)}", "_(aq)", "[aq]", "( aq )", "(AQ)"]
+)
+def test_a_state_in_every_spelling(state: str) -> None:
+    for typed in (f"Cu2+{state}", f"Cu^2+{state}", f"Cu{state}2+", f"Cu{state}^2+"):
+        read = read_species(typed)
+        assert (read.species, read.states) == (Formula.parse("Cu^2+"), ("aq",))
 
 
 # With the key at hand: text, key, code, what the place covers, what was meant.
