@@ -27,6 +27,13 @@ class EquationKey:
     accepts_medium: bool = False
     requires_states: bool = False
 
+    def __post_init__(self) -> None:
+        if self.role not in ROLES:
+            raise ProblemError(_("“{role}” is not a role of an equation.").format(role=self.role))
+        for read in (self.expected, self.other):
+            if read and not is_balanced(typed_sides(read)):
+                raise ProblemError(_("“{text}” does not balance.").format(text=read.shown))
+
     @classmethod
     def from_case(cls, case: Case) -> "EquationKey":
         """Read the fields of a case; raises ProblemError where a key does not read or balance.
