@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 
+from problems.chemistry.reading import read_equation
 from problems.errors import ProblemError
 from problems.grading.equations import EquationKey, grade_equation
 from problems.grading.formulas import FormulaKey, grade_formula
@@ -83,3 +84,11 @@ def test_the_key_wins_over_a_slip() -> None:
     assert grade_formula("H+", key).codes == ()
     assert grade_formula("OH-", key).codes == ("other_ion",)
     assert grade_formula("OH-", key).verdict == "wrong"
+
+
+def test_a_key_cannot_be_built_out_of_nonsense() -> None:
+    balanced, unbalanced = read_equation("2H2O -> 2H2 + O2"), read_equation("H2O -> H2 + O2")
+    assert EquationKey(balanced, "overall").expected == balanced
+    for nonsense in ((balanced, "sum"), (unbalanced, "overall"), (balanced, "overall", unbalanced)):
+        with pytest.raises(ProblemError):
+            EquationKey(*nonsense)
