@@ -250,11 +250,12 @@ class _Engine:
         self.time += span
         for role in ROLES:
             self.gas[role] += self.gas_speed(role) * self.rate * span
+        if event == "cathode" or event == "anode":
+            self.use_up(event)
+        for role in ROLES:
             self.ph[role] = self.solve(role)
         self.run.ending = "saturated" if event == "saturated" else ending
         self.note()
-        if event == "cathode" or event == "anode":
-            self.use_up(event)
         return bool(event)
 
     def until_full(self, span: float) -> tuple[float, Ending | None]:
@@ -282,9 +283,7 @@ class _Engine:
         for role in ROLES:
             choice, content = self.choices[role], self.contents[role]
             if choice.taken is not None:
-                content[choice.taken.plain] = max(
-                    content[choice.taken.plain] - electrons * self.speed(role), 0.0
-                )
+                content[choice.taken.plain] -= electrons * self.speed(role)
             if choice.given is not None:
                 name = choice.given.plain
                 content[name] = content.get(name, 0.0) + electrons / choice.given.charge

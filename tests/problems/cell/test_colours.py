@@ -119,8 +119,10 @@ def test_words_that_count_as_equal() -> None:
 
 
 def test_a_colour_is_not_asked_where_two_models_differ() -> None:
-    # In a sulfate arm the acid is bound more or less by model: methyl orange may be red or orange.
-    anode = evidence(cell("K2SO4", 0.5, indicator="bromophenol blue", current=0.05, time=120.0)).anode
-    assert "colour" not in anode.fair
+    # 1.05e-5 mol/L of acid in 0.6 mol/L of sulfate: pH 5.0 if none of it is bound, pH 6.6 if it is.
+    anode = evidence(cell("K2SO4", 0.6, indicator="methyl red", current=0.001, time=51.0)).anode
+    assert anode.ph == pytest.approx(6.6, abs=0.08)
+    assert anode.colour == "yellow"
+    assert "Between" in anode.unfair["colour"]
     clear = evidence(cell("K2SO4", 0.1, indicator="litmus", current=0.1, time=900.0))
     assert "colour" in clear.anode.fair & clear.cathode.fair

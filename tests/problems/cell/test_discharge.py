@@ -94,7 +94,7 @@ def test_overpotential_decides_between_zinc_and_hydrogen() -> None:
 
 
 def test_overpotentials_rank_chlorine_before_oxygen() -> None:
-    # Where no rule on the concentration of chloride speaks, the ranking alone finds it, at any usual strength.
+    # Where no rule on the concentration of chloride speaks, the ranking alone finds it.
     ranked = replace(tables.electrodes()["graphite"], inert=False)
     row, ions = tables.electrolytes()["NaCl"], {**NEUTRAL, F("Cl^-"): 2.0}
     assert choose("anode", row, ranked, ions, 7.0).products == (F("Cl2"),)

@@ -52,6 +52,7 @@ def test_sort_out() -> None:
         ("Na2CO3", 0.2, "platinum", "anode", "gas_amount", "Carbon dioxide"),
         ("CuCl2", 1.0, "graphite", "cathode", "deposit", "copper(I)"),
         ("K2SO4", 0.1, "graphite", "cathode", "ph", "buffer"),
+        ("Na2CO3", 0.1, "graphite", "cathode", "ph", "buffer"),
         ("Cu(NO3)2", 0.1, "graphite", "anode", "ph", "Metal ions"),
         ("SnCl2", 0.1, "graphite", "cathode", "ph", "Acid is added"),
         ("KI", 0.1, "graphite", "anode", "ph", "halogen"),

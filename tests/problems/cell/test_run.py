@@ -138,3 +138,34 @@ def test_electrodes_that_exchange_their_metal_make_no_acid(salt: str, metal: str
         run.end.contents[role][run.periods["anode"][0].choice.given.plain] for role in ("cathode", "anode")
     )
     assert total == pytest.approx(2 * 0.2 * 0.05)
+
+
+def at_change(run, role: str):  # type: ignore[no-untyped-def]
+    """The moment at which the first stage of an electrode ends."""
+    return next(moment for moment in run.moments if moment.time == run.periods[role][0].until)
+
+
+def test_an_ion_counts_as_used_up_at_a_hundredth() -> None:
+    run = simulate(cell("CuSO4", 0.01, time=3600.0))
+    left = at_change(run, "cathode").contents["cathode"]["Cu^2+"] / (0.01 * 0.05)
+    assert left == pytest.approx(0.01, abs=0.002)
+    assert all(moment.contents["cathode"]["Cu^2+"] <= 0.0102 * 0.01 * 0.05 for moment in run.moments[-3:])
+
+
+@pytest.mark.parametrize(("molarity", "left"), [(1.2, 0.6), (4.0, 1.0), (0.5, 0.01), (0.016, 0.008)])
+def test_chloride_falls_out_of_its_zone(molarity: float, left: float) -> None:
+    # Strong chloride until 1 mol/L or until half is gone, a mixture until 0.01 mol/L or until half is gone.
+    run = simulate(cell("HCl", molarity, current=1.0, time=86_400.0, tube_volume=1e-3, arm_volume=5e-6))
+    assert len(run.periods["anode"]) > 1
+    moment = at_change(run, "anode")
+    assert moment.contents["anode"]["Cl^-"] / 0.005 == pytest.approx(left, rel=0.03)
+
+
+def test_a_mixed_zone_gives_each_product_half_of_the_current() -> None:
+    run = simulate(cell("NiSO4", 0.5, current=0.1, time=600.0))
+    electrons = 60 / FARADAY
+    assert run.end.gas["cathode"] == pytest.approx(electrons / 2 / 2)
+    taken = 2 * 0.5 * 0.05 - sum(run.end.contents[role]["Ni^2+"] for role in ("cathode", "anode"))
+    assert taken == pytest.approx(electrons / 2 / 2)
+    zone = simulate(cell("NaCl", 0.5, current=0.1, time=600.0))
+    assert zone.end.gas["anode"] == pytest.approx(electrons / 2 / 4)
