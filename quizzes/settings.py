@@ -16,6 +16,10 @@ from pathlib import Path
 
 from quizzes import environment
 
+# The steering multiplies matrices of a few dozen rows: more threads only wait for each other, and one
+# gives the same bits every time. It has to be said before numpy is first imported.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 BASE_DIR = Path(__file__).resolve().parent.parent
 DATA_DIR = Path(os.environ.get("DATA_DIR") or BASE_DIR / ".data")
 

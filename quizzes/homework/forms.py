@@ -11,9 +11,11 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from accounts.models import SchoolClass, User
+from problems.cell.setup import Setup
 from problems.generators.setups import OFFERED
-from problems.registry import SKILLS, skills_for
+from problems.registry import SKILLS
 from quizzes.models import HomeworkSet
+from quizzes.runs import askable
 from quizzes.steering import seed_of
 from quizzes.topics import topic_title
 
@@ -85,8 +87,8 @@ class HomeworkForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at
         return data
 
     def _check_askable(self, skills: list[str], setup_name: str) -> None:
-        askable = {skill.name for skill in skills_for(OFFERED[setup_name])}
-        missing = [SKILLS[name].title for name in skills if name not in askable]
+        possible = askable(OFFERED[setup_name])
+        missing = [SKILLS[name].title for name in skills if name not in possible]
         if missing:
             self.add_error(
                 "skills",
@@ -101,12 +103,21 @@ class HomeworkForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at
         return cast(HomeworkSet, super().save(commit))
 
 
-def first_values(school_class: SchoolClass, skills: list[str], at: datetime) -> dict[str, Any]:
-    """What the form proposes: this class, these skills, open now and due in a week."""
+def steps_on(setup: Setup, topic: str, level: str) -> list[str]:
+    """The steps of a topic that can be asked on a setup at a level."""
+    skills = [SKILLS[name] for name in askable(setup)]
+    return [skill.name for skill in skills if skill.topic == topic and level in skill.levels]
+
+
+def first_values(school_class: SchoolClass, topic: str, at: datetime) -> dict[str, Any]:
+    """What the form proposes: this class, and the cell on which most steps of the topic can be asked."""
     now = timezone.localtime(at).replace(second=0, microsecond=0)
+    steps = {name: steps_on(setup, topic, school_class.level) for name, setup in OFFERED.items()}
+    setup_name = max(steps, key=lambda name: len(steps[name]))
     return {
         "classes": [school_class.pk],
-        "skills": skills,
+        "skills": steps[setup_name],
+        "setup_name": setup_name,
         "level": school_class.level,
         "opens_at": now,
         "due_at": (now + timedelta(days=7)).replace(hour=20, minute=0),

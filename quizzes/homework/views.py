@@ -15,7 +15,6 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from accounts.access import class_of_teacher
 from accounts.guards import reader_of, students_only, teachers_only
 from accounts.requests import PageRequest
-from problems.registry import SKILLS
 from quizzes import runs
 from quizzes.access import set_of_teacher, set_to_do
 from quizzes.homework.forms import HomeworkForm, first_values
@@ -27,8 +26,8 @@ from quizzes.homework.progress import progress_of
 def new_set(request: PageRequest, class_id: uuid.UUID) -> HttpResponse:
     teacher, at = reader_of(request), timezone.now()
     school_class = class_of_teacher(teacher, class_id)
-    wanted = [skill.name for skill in SKILLS.values() if skill.topic == request.GET.get("topic")]
-    form = HomeworkForm(teacher, at, request.POST or None, initial=first_values(school_class, wanted, at))
+    proposed = first_values(school_class, request.GET.get("topic", ""), at)
+    form = HomeworkForm(teacher, at, request.POST or None, initial=proposed)
     if request.method == "POST" and form.is_valid():
         with transaction.atomic():
             homework = form.save()

@@ -35,6 +35,7 @@ class ShownPart:
     is_open: bool
     is_next: bool
     last: Answer | None
+    is_latest: bool
     options: Sequence[ShownOption]
     several: bool
     typed: str
@@ -86,8 +87,11 @@ def shown_cell(setup: Setup, at: float) -> ShownCell:
 def shown_question(question: Question, at: datetime) -> ShownQuestion:
     answers = list(question.answers.order_by("number"))
     open_part = question.open_part()
+    latest = answers[-1].number if answers else 0
     parts = [
-        _shown_part(question, index, part, [each for each in answers if each.part == index], open_part)
+        _shown_part(
+            question, index, part, [each for each in answers if each.part == index], open_part, latest
+        )
         for index, part in enumerate(question.snapshot.parts)
     ]
     return ShownQuestion(
@@ -101,7 +105,7 @@ def shown_question(question: Question, at: datetime) -> ShownQuestion:
 
 
 def _shown_part(
-    question: Question, index: int, part: Part, answers: Sequence[Answer], open_part: int | None
+    question: Question, index: int, part: Part, answers: Sequence[Answer], open_part: int | None, latest: int
 ) -> ShownPart:
     last = answers[-1] if answers else None
     typed = last.typed if last else ""
@@ -114,6 +118,7 @@ def _shown_part(
         is_open=open_part == index,
         is_next=open_part is not None and index > open_part,
         last=last,
+        is_latest=last is not None and last.number == latest,
         options=[ShownOption(option, option.key in typed.split()) for option in part.options],
         several=len(part.grading["expected"]) > 1 if part.options else False,
         typed=typed,
