@@ -22,7 +22,7 @@ PASSWORD = "graphite-rods"
 TEACHER = "linden"
 STUDENT = "ada"
 WEEKS = 6
-RUNS_EACH = 11
+RUNS_EACH = 10
 CHOOSES_THE_CELL = 0.6
 """How often a student picks the cell; else the one that is proposed is taken."""
 LEVEL_STEP = {"first_year": -0.6, "second_year": 0.6}
