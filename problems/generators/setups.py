@@ -17,6 +17,8 @@ from problems.words import _
 Family = Literal["neutral", "acid", "base", "halide", "plating", "metal"]
 INERT = (("graphite", "graphite"), ("platinum", "platinum"))
 PLATINUM = (("platinum", "platinum"),)
+ON_COPPER = (*INERT, ("copper", "graphite"), ("copper", "platinum"))
+ON_SILVER = (*INERT, ("silver", "graphite"), ("silver", "platinum"))
 IN_ALKALI = (*PLATINUM, ("graphite", "graphite"), ("nickel", "nickel"))
 WEIGHTS = {"bench": 6, "hood": 2, "paper": 1}
 TRIES = 60
@@ -67,9 +69,9 @@ RECIPES: tuple[Recipe, ...] = (
     Recipe("halide", "NaCl", (1.5, 2.0, 2.5, 3.0), charge=(50, 95), use="hood"),
     Recipe("halide", "KBr", (0.2, 0.25, 0.4, 0.5), charge=(50, 95), use="hood"),
     Recipe("halide", "KI", (0.15, 0.2), charge=(50, 120)),
-    Recipe("plating", "CuSO4", (0.2, 0.25, 0.3, 0.4, 0.5)),
-    Recipe("plating", "Cu(NO3)2", (0.2, 0.25, 0.3, 0.4, 0.5)),
-    Recipe("plating", "AgNO3", (0.1, 0.15, 0.2), charge=(80, 180), use="hood"),
+    Recipe("plating", "CuSO4", (0.2, 0.25, 0.3, 0.4, 0.5), ON_COPPER),
+    Recipe("plating", "Cu(NO3)2", (0.2, 0.25, 0.3, 0.4, 0.5), ON_COPPER),
+    Recipe("plating", "AgNO3", (0.1, 0.15, 0.2), ON_SILVER, (80, 180), use="hood"),
     Recipe("plating", "CuCl2", (0.6, 0.8, 1.0), charge=(50, 95), use="hood"),
     Recipe("metal", "CuSO4", (0.2, 0.25, 0.3, 0.4, 0.5), (("copper", "copper"), ("graphite", "copper"))),
     Recipe("metal", "Cu(NO3)2", (0.2, 0.25, 0.3, 0.4, 0.5), (("copper", "copper"), ("graphite", "copper"))),

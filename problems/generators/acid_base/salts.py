@@ -107,21 +107,16 @@ def hydrolysis_applies(setup: Setup, cell: Evidence) -> bool:
 
 
 def make_hydrolysis(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
-    """The reaction of an ion of the salt with water, first step."""
-    key = _key(setup)
+    """The reaction of an ion with water, first step: of the salt in the cell, or of another one."""
+    salt, key = setup.row.formula, _key(setup)
+    own = rng.random() < 0.5
+    if not own:
+        name, text = rng.choice([row for row in OTHER_STEPS.items() if Equation.parse(row[1]) != key])
+        salt, key = Formula.parse(name), Equation.parse(text)
     ion = next(species for species, _count in key.left if species.charge)
     acid = any(species in (HYDROGEN_ION, HYDRONIUM) for species, _count in key.right)
-    prompt = (
-        _(
-            "The solution in the cell is {nature}. Write the net ionic equation of the "
-            "reaction of one of its ions with water "
-            "that is behind this, first step only. {note}"
-        )
-        .format(nature=_("acidic") if acid else _("basic"), note=_note(ion))
-        .strip()
-    )
     part = build.equation(
-        prompt,
+        _hydrolysis_prompt(own, acid).format(salt=say.uni(salt), note=_note(ion)).strip(),
         key,
         "net_ionic",
         (
@@ -133,11 +128,53 @@ def make_hydrolysis(setup: Setup, cell: Evidence, level: Level, rng: Random) -> 
             _(
                 "{ion} reacts with water; its partner is the ion of a strong acid or base and does not."
             ).format(ion=say.uni(ion)),
-            _("One proton moves from water's side to the other or back:"),
+            _("Water takes one proton from it, or from the water bound to it:")
+            if acid
+            else _("It takes one proton from a water molecule:"),
             say.uni(key),
         ),
     )
     return Made.single(part, say.cell(setup))
+
+
+OTHER_STEPS = {
+    "CH3COONa": "CH3COO^- + H2O -> CH3COOH + OH^-",
+    "Na3PO4": "PO4^3- + H2O -> HPO4^2- + OH^-",
+    "K2CO3": "CO3^2- + H2O -> HCO3^- + OH^-",
+    "FeCl3": "Fe^3+ + 2 H2O -> Fe(OH)^2+ + H3O^+",
+    "AlCl3": "Al^3+ + 2 H2O -> Al(OH)^2+ + H3O^+",
+    "ZnCl2": "Zn^2+ + 2 H2O -> Zn(OH)^+ + H3O^+",
+    "NH4Br": "NH4^+ + H2O -> NH3 + H3O^+",
+}
+"""First steps of other salts. Source: Chemistry 2e (OpenStax), section 14.4."""
+
+
+def _hydrolysis_prompt(own: bool, acid: bool) -> str:
+    if own:
+        return (
+            _(
+                "The {salt} solution is acidic before the current flows. Write the net ionic equation of the "
+                "reaction with water that is behind this, first step only. {note}"
+            )
+            if acid
+            else _(
+                "The {salt} solution is basic before the current flows. Write the net ionic equation of the "
+                "reaction with water that is behind this, first step only. {note}"
+            )
+        )
+    return (
+        _(
+            "For comparison, a beaker holds a {salt} solution, which is acidic. Write the "
+            "net ionic equation of the "
+            "reaction with water that is behind this, first step only. {note}"
+        )
+        if acid
+        else _(
+            "For comparison, a beaker holds a {salt} solution, which is basic. Write the "
+            "net ionic equation of the "
+            "reaction with water that is behind this, first step only. {note}"
+        )
+    )
 
 
 def _key(setup: Setup) -> Equation:

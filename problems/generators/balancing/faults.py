@@ -59,8 +59,8 @@ def _find(fault: Fault, right: Equation, rng: Random) -> Part:
         _find_lines(fault),
         rng,
         {
-            "charges_not_counted": ["nothing"],
-            "atoms_for_charge": ["atoms" if fault.code == "charge" else "charge"],
+            "charges_not_counted": ["no_fault"],
+            "atoms_for_charge": ["atoms_differ" if fault.code == "charges_differ" else "charges_differ"],
         },
         skill="balancing.find_fault",
     )
@@ -87,24 +87,24 @@ def _mend(fault: Fault, right: Equation, accepted: bool) -> Part:
 
 def _texts() -> dict[str, str]:
     return {
-        "atoms": _("The atoms of some element do not agree."),
-        "charge": _("The atoms agree, but the sums of charges do not."),
-        "side": _("The electrons stand on the wrong side."),
-        "molecule": _("A free element is not written as it exists."),
-        "nothing": _("Nothing: it is right as it stands."),
+        "atoms_differ": _("The atoms of some element do not agree."),
+        "charges_differ": _("The atoms agree, but the sums of charges do not."),
+        "electrons_side": _("The electrons stand on the wrong side."),
+        "not_as_it_exists": _("A free element is not written as it exists."),
+        "no_fault": _("Nothing: it is right as it stands."),
     }
 
 
 def _why_not(code: str) -> str:
     return {
-        "atoms": _(
+        "atoms_differ": _(
             "Count again: each element has as many atoms on the left as on the right, or "
             "the formula is to blame."
         ),
-        "charge": _("The number of electrons is not the trouble in this line."),
-        "side": _("The electrons stand where they belong in this line."),
-        "molecule": _("Every element in it is written as it exists."),
-        "nothing": _("Count atoms and charges once more: something does not agree."),
+        "charges_differ": _("The number of electrons is not the trouble in this line."),
+        "electrons_side": _("The electrons stand where they belong in this line."),
+        "not_as_it_exists": _("Every element in it is written as it exists."),
+        "no_fault": _("Count atoms and charges once more: something does not agree."),
     }[code]
 
 
@@ -135,7 +135,7 @@ def _atoms(right: Equation) -> Fault | None:
         if count > 1 and not species.is_electron and species.atoms:
             side = (*right.left[:place], (species, Fraction(1)), *right.left[place + 1 :])
             shown = Equation(side, right.right)
-            return Fault("atoms", shown) if atoms_on(shown.left) != atoms_on(shown.right) else None
+            return Fault("atoms_differ", shown) if atoms_on(shown.left) != atoms_on(shown.right) else None
     return None
 
 
@@ -143,7 +143,7 @@ def _charge(right: Equation) -> Fault | None:
     """Another number of electrons, on the right side."""
     count = abs(right.electrons)
     other = count / 2 if count > 1 else count * 2
-    return Fault("charge", Equation(_electrons(right.left, other), _electrons(right.right, other)))
+    return Fault("charges_differ", Equation(_electrons(right.left, other), _electrons(right.right, other)))
 
 
 def _electrons(side: Side, count: Fraction) -> Side:
@@ -156,7 +156,7 @@ def _side(right: Equation) -> Fault | None:
     rest = tuple(term for term in right.right if not term[0].is_electron)
     moved = ((ELECTRON, abs(right.electrons)),)
     shown = Equation(left, rest + moved) if right.electrons > 0 else Equation(left + moved, rest)
-    return Fault("side", shown)
+    return Fault("electrons_side", shown)
 
 
 def _molecule(right: Equation) -> Fault | None:
@@ -165,7 +165,7 @@ def _molecule(right: Equation) -> Fault | None:
         if species.plain in DIATOMIC:
             atom = Formula.parse(species.plain[:-1])
             side = (*right.right[:place], (atom, count * 2), *right.right[place + 1 :])
-            return Fault("molecule", Equation(right.left, side))
+            return Fault("not_as_it_exists", Equation(right.left, side))
     return None
 
 

@@ -31,7 +31,7 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     """The gas at one electrode with its test."""
     found = _electrodes(cell)
     # Hydrogen forms in most cells: the other gases get their share by being drawn more often.
-    electrode = rng.choices(found, [1 if each.role == "cathode" else 2 for each in found])[0]
+    electrode = rng.choices(found, [3 if each.role == "cathode" else 4 for each in found])[0]
     gas = seen.gas(electrode).plain
     other = next((each.gas for each in cell.electrodes if each is not electrode), None)
     options = [

@@ -36,7 +36,7 @@ def _couple(electrode: Electrode) -> str:
 def make_voltage(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     """The reversible voltage at one pH in the whole solution, with Nernst's equation."""
     acid = _couple(cell.electrodes[0]) != WATER["cathode"]
-    ph = rng.randrange(10, 36) / 10 if acid else rng.randrange(50, 91) / 10
+    ph = rng.randrange(100, 356) / 100 if acid else rng.randrange(500, 901) / 100
     cathode, anode = (tables.potentials()[_couple(each)] for each in cell.electrodes)
     low, high = (_potential(setup, couple, ph) for couple in (cathode, anode))
     factor = int(abs(seen.half(cell.electrodes[0]).electrons))

@@ -9,7 +9,7 @@ from problems.generators import build, say
 from problems.question import Level, Made, Skill
 from problems.words import _, decimals, number
 
-VOLUMES = (100, 150, 200, 250, 300, 400, 500, 600, 750, 800)
+VOLUMES = tuple(range(100, 951, 50))
 NO_SOLID = frozenset({"H2SO4", "HCl"})
 
 

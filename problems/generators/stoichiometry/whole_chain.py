@@ -90,6 +90,7 @@ def _mass(changed: amounts.Changed, molar: float) -> Part:
             "mass_over_molar_mass": changed.amount / molar,
             "electrons_per_molecule_forgotten": grams * changed.each,
             "multiplied_by_electrons": grams * changed.each**2,
+            "minutes_for_seconds": grams / 60,
             "two_electrons_for_one": grams / 2,
         },
         skill="stoichiometry.deposit",
