@@ -9,8 +9,9 @@ from problems.words import _
 
 MOST_CHARGES = 4
 
-_ARROW = re.compile(rf"{RIGHT}+|{LEFT}+|<[-=]+>|=+>|(?P<dashes>-+)>|<[-=]+")
+_ARROW = re.compile(rf"{LEFT}+|<[-=]+>|=+>|(?P<dashes>-*)(?:{RIGHT}+|(?<=-)>)|<[-=]+")
 _EQUALS = re.compile(r"=+")
+_STRAY = re.compile(r"[<>=]")
 _BROKEN = re.compile(r"(?<=\s)[-=]\s+>")
 
 
@@ -31,15 +32,21 @@ def arrows(typed: Typed) -> list[Arrow]:
     if len(found) > 1:
         raise _at(typed, found[1], _("There is more than one arrow. Write one equation with one arrow."))
     match = found[0]
-    stray = re.compile("[<>=]").search(_ARROW.sub(lambda arrow: " " * len(arrow.group()), typed.text))
-    if stray and match.re is _ARROW:
+    if match.re is _ARROW:
+        _refuse_stray(typed)
+    dashes = match.groupdict().get("dashes") or ""
+    spare = len(dashes) - match.group().endswith(">") if dashes else 0
+    backwards = match.group()[0] in LEFT + "<" and match.group()[-1] != ">"
+    shifts = range(min(spare, MOST_CHARGES) + 1)
+    return [Arrow(match.start() + shift, match.end(), backwards) for shift in shifts]
+
+
+def _refuse_stray(typed: Typed) -> None:
+    """Raises ReadingError for a piece of an arrow beside the arrow."""
+    rest = _ARROW.sub(lambda arrow: " " * len(arrow.group()), typed.text)
+    stray = _STRAY.search(rest)
+    if stray:
         raise _at(typed, stray, _("This sign cannot be read beside the arrow."))
-    if "dashes" not in match.re.groupindex or not match["dashes"]:
-        return [
-            Arrow(match.start(), match.end(), match.group()[0] in LEFT + "<" and match.group()[-1] != ">")
-        ]
-    charges = min(len(match["dashes"]) - 1, MOST_CHARGES)
-    return [Arrow(match.start() + shift, match.end(), False) for shift in range(charges + 1)]
 
 
 def _at(typed: Typed, match: re.Match[str], sentence: str) -> ReadingError:

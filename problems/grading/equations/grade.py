@@ -37,11 +37,11 @@ def grade_equation(answer: str, key: EquationKey) -> Verdict:
         read = read_equation(answer, key.familiar)
     except ReadingError as error:
         return Verdict("unreadable", (error.code,), None, error.sentence, error.position, error.length)
-    return _verdict(read, key, findings(read, key))
+    return _verdict(read, key, findings(answer, read, key))
 
 
-def findings(read: ReadEquation, key: EquationKey) -> list[Finding]:
-    """All that is found, the most important first.
+def findings(text: str, read: ReadEquation, key: EquationKey) -> list[Finding]:
+    """All that is found in a text and its reading, the most important first.
 
     The other electrode's reaction and the reversed one stand alone; the other medium is looked for
     before the species; a wrong species silences all that comes after it but electrons left over.
@@ -50,7 +50,8 @@ def findings(read: ReadEquation, key: EquationKey) -> list[Finding]:
     answer = _comparison(read, typed, key)
     in_medium = list(species.medium(answer, key.accepts_medium))
     if not answer.has_right_species and not in_medium:
-        return list(_alone(answer, read, typed, key)) or _wrong_species(answer)
+        alone = next(chain(_other_electrode(text, key), species.reversed_reaction(answer)), None)
+        return [alone] if alone else _wrong_species(answer)
     return [*_partly(answer, key, in_medium), *count.hydronium_form(answer)]
 
 
@@ -60,13 +61,15 @@ def _comparison(read: ReadEquation, typed: Sides, key: EquationKey) -> Compariso
     return Comparison.of(read, typed, (has_ions and key.in_ions) or key.standard)
 
 
-def _alone(answer: Comparison, read: ReadEquation, typed: Sides, key: EquationKey) -> Iterator[Finding]:
-    found: Iterator[Finding] = iter(())
-    if key.other_standard:
-        found = species.other_electrode(Comparison.of(read, typed, key.other_standard))
-    first = next(chain(found, species.reversed_reaction(answer)), None)
-    if first:
-        yield first
+def _other_electrode(text: str, key: EquationKey) -> Iterator[Finding]:
+    """Whether the text, to a reader who expects the other electrode's reaction, is that one."""
+    if not key.other_standard:
+        return
+    try:
+        read = read_equation(text, key.other_familiar)
+    except ReadingError:
+        return
+    yield from species.other_electrode(Comparison.of(read, typed_sides(read), key.other_standard))
 
 
 def _wrong_species(answer: Comparison) -> list[Finding]:

@@ -8,7 +8,7 @@ from problems.chemistry.reading import Familiar, ReadEquation, ReadingError, pos
 from problems.errors import ProblemError
 from problems.grading import fields
 from problems.grading.equations.comparison import Standard
-from problems.grading.equations.sides import is_balanced, species_on
+from problems.grading.equations.sides import Species, is_balanced, species_on
 from problems.grading.equations.steps import HALF_REACTION, OVERALL, ROLES, frame_of, is_whole, typed_sides
 from problems.grading.fields import Case
 from problems.words import _
@@ -69,11 +69,21 @@ class EquationKey:
     @cached_property
     def familiar(self) -> Familiar:
         """What a reader of answers expects: the key's species, side by side, and their other forms."""
-        left, right = (frozenset(term.species for term in side) for side in self.expected.sides)
+        left, right = _species(self.expected)
         forms = {HYDROGEN_ION, HYDRONIUM} if {HYDROGEN_ION, HYDRONIUM} & (left | right) else set()
         if self.in_ions:
             forms |= self.in_ions.frame.species
         return Familiar(left, right, forms=frozenset(forms))
+
+    @cached_property
+    def other_familiar(self) -> Familiar:
+        """What a reader expects who has the other electrode in mind."""
+        return Familiar(*_species(self.other)) if self.other else Familiar()
+
+
+def _species(read: ReadEquation) -> tuple[Species, Species]:
+    left, right = (frozenset(term.species for term in side) for side in read.sides)
+    return left, right
 
 
 @lru_cache(maxsize=1024)
