@@ -146,7 +146,7 @@ def _fairness(
         {
             "overall": mixed or exchange,
             "least_voltage": mixed,
-            "ratio": mixed or _unfair_ratio(cathode, anode, ratio),
+            "ratio": _unfair_ratio(cathode, anode, ratio),
             "nature": _unfair_nature(run),
             "start_colour": _unfair_start(run),
         },

@@ -48,6 +48,8 @@ def test_what_is_not_collected_is_none_all_along() -> None:
     assert set(copper.cathode_volumes) == set(copper.anode_volumes) == {None}
     assert set(series(cell("ZnSO4", 0.2)).cathode_volumes) == {None}
     assert set(series(cell("SnCl2", 0.2)).cathode_ph) == {None}
+    # Zinc is used up at last, but nobody knows how much hydrogen came before.
+    assert set(series(cell("ZnSO4", 0.01, time=7200.0)).cathode_volumes) == {None}
 
 
 def test_gas_of_a_later_stage_starts_late() -> None:
