@@ -153,6 +153,11 @@ FAULTS = [
     ("H123456 -> H2", "unreadable", "H123456"),
     ("H2  +  -> H2", "unreadable", "+"),
     ("h2 + Xx -> H2", "unknown_element", "Xx"),
+    ("CuXxO -> Cu", "unknown_element", "Xx"),
+    ("Clx -> Cl2", "unknown_element", "x"),
+    ("Cu(2++) -> Cu", "unreadable", "("),
+    ("Cu^{0+} -> Cu", "unreadable", "^"),
+    ("Cu+++++++++ -> Cu", "unreadable", "+"),
     ("[[[[[[[H]]]]]]] -> H2", "unreadable", "["),
     ("H2 = O2 -> H2", "unreadable", "="),
 ]
