@@ -88,12 +88,9 @@ def fit_items(history: History, prior: Table, parameters: Parameters, slopes: ND
         flat = _Flat.of(history, go_through(history, table, parameters), parameters)
         for _ in range(NEWTON_STEPS):
             table = _difficulty_step(flat, table, prior, parameters.slip)
-            stepped = _slope_step(flat, table, parameters.slip)
-            table = (
-                stepped
-                if slopes is None
-                else replace(table, slope=np.where(slopes, stepped.slope, table.slope))
-            )
+            if slopes.any():
+                stepped = _slope_step(flat, table, parameters.slip)
+                table = replace(table, slope=np.where(slopes, stepped.slope, table.slope))
     return table
 
 
