@@ -46,13 +46,15 @@ def colour(run: Run, role: Role, moment: Moment) -> str | None:
     """The colour of the arm by its key; None for a colourless solution without indicator."""
     setup = run.setup
     made = halogen(run, role, moment)
-    if made and (made != "Cl2" or setup.indicator):
+    if made in ("Br2", "I2"):
         return HALOGENS[made]
     ion = coloured_ion(run, role, moment)
     if ion is not None:
         if setup.electrolyte == "CuCl2" and setup.molarity >= GREEN_COPPER:
             return "blue-green"
         return tables.ions()[ion].colour
+    if made and setup.indicator:
+        return HALOGENS[made]
     value = ph(run, role, moment)
     if setup.indicator is None or value is None:
         return None
@@ -60,8 +62,10 @@ def colour(run: Run, role: Role, moment: Moment) -> str | None:
 
 
 def cloud(run: Run, role: Role, moment: Moment) -> Formula | None:
-    """The hydroxide that has come out in the arm, if one is seen."""
+    """The hydroxide that has come out in the arm, if one is seen; none where acid keeps it clear."""
     litres = run.setup.arm_volume * 1000
+    if run.setup.row.no_ph:
+        return None
     for name, amount in moment.contents[role].items():
         if solution.solid(name, amount / litres, moment.ph[role]) >= CLOUDY:
             return tables.metals()[Formula.parse(name)].hydroxide

@@ -180,10 +180,11 @@ def _unknown_electrolyte(text: str) -> str:
     keys = tuple(tables.electrolytes())
     if not text:
         return _("Name an electrolyte by its formula, such as KNO3.")
-    near = get_close_matches(text, keys, 1)
+    by_letters = {key.lower(): key for key in keys}
+    near = get_close_matches(text.lower(), by_letters, 1)
     if near:
         return _("The electrolyte “{text}” is not in the table; did you mean {near}?").format(
-            text=text[:40], near=near[0]
+            text=text[:40], near=by_letters[near[0]]
         )
     return _("The electrolyte “{text}” is not in the table; known are {keys}.").format(
         text=text[:40], keys=", ".join(keys)

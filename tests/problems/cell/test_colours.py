@@ -96,6 +96,7 @@ def test_what_is_not_there_is_none() -> None:
 def test_metal_ions_show_their_own_colour() -> None:
     assert evidence(cell("CuSO4", 0.1, indicator="litmus")).cathode.colour == "blue"
     assert evidence(cell("CuCl2", 2.0)).start_colour == "blue-green"
+    assert evidence(cell("CuCl2", 0.5, indicator="litmus")).anode.colour == "blue"
     assert evidence(cell("NiSO4", 0.1, "nickel")).anode.colour == "green"
     run = simulate(cell("CuSO4", 0.01, time=3600.0))
     assert arm.coloured_ion(run, "cathode", run.moments[0]) == Formula.parse("Cu^2+")
@@ -104,7 +105,13 @@ def test_metal_ions_show_their_own_colour() -> None:
 
 @pytest.mark.parametrize(
     ("salt", "molarity", "hydroxide"),
-    [("MgSO4", 0.1, "Mg(OH)2"), ("Al2(SO4)3", 0.05, "Al(OH)3"), ("KNO3", 0.1, None), ("H2SO4", 0.1, None)],
+    [
+        ("MgSO4", 0.1, "Mg(OH)2"),
+        ("Al2(SO4)3", 0.05, "Al(OH)3"),
+        ("KNO3", 0.1, None),
+        ("H2SO4", 0.1, None),
+        ("SnCl2", 0.1, None),
+    ],
 )
 def test_clouds(salt: str, molarity: float, hydroxide: str | None) -> None:
     shown = evidence(cell(salt, molarity))

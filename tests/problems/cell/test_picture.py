@@ -26,9 +26,33 @@ def test_the_showcase_at_the_end() -> None:
     assert cathode.deposit == 0
     assert (
         cathode.words
-        == "Cathode (−) of graphite: the liquid is red. Hydrogen bubbles up; 37 mL stand in the tube."
+        == "Cathode (−) of graphite: the liquid is red. A gas bubbles up; 36.9 mL stand in the tube."
     )
-    assert "Oxygen bubbles up" in anode.words
+    assert "A gas bubbles up; 18.5 mL" in anode.words
+
+
+def test_what_a_question_asks_for_can_be_held_back() -> None:
+    setup = cell("KNO3", 0.25, indicator="phenol red", current=0.4, time=720.0)
+    whole = picture(setup, 720.0)
+    veiled = picture(setup, 720.0, frozenset({"colour"}))
+    assert veiled.cathode.paint == veiled.anode.paint not in (whole.cathode.paint, whole.anode.paint)
+    assert "red" not in veiled.cathode.words
+    assert "yellow" not in veiled.anode.words
+    assert re.search(r"the pH of the liquid is 1[23]\.\d\.", veiled.cathode.words)
+    assert veiled.cathode.gas_text == whole.cathode.gas_text
+    empty = picture(setup, 720.0, frozenset({"gas"}))
+    assert (empty.cathode.gas_level, empty.cathode.gas_text) == (0.0, "? mL")
+    assert "A gas bubbles up." in empty.cathode.words
+    assert not re.search(r"\d", empty.cathode.words)
+    assert empty.cathode.liquid == "red"
+
+
+def test_the_words_show_and_do_not_name() -> None:
+    """Common practice: what is seen is a gas or a coat; which one, the student finds."""
+    for salt in ("KNO3", "CuSO4", "AgNO3", "NaCl"):
+        drawn = picture(cell(salt, strongest(salt, 0.2), time=600.0), 600.0)
+        for word in ("ydrogen", "xygen", "hlorine", "opper", "ilver"):
+            assert word not in drawn.cathode.words + drawn.anode.words
 
 
 def test_before_the_current_is_on() -> None:
@@ -44,7 +68,7 @@ def test_copper_coats_the_cathode() -> None:
     assert shown[0] == 0
     assert shown[0] < shown[1] < shown[2] < shown[3] < 1
     drawn = picture(setup, 600.0)
-    assert "Copper covers the electrode." in drawn.cathode.words
+    assert "A pink-brown coat grows on the electrode." in drawn.cathode.words
     assert drawn.cathode.deposit_paint is not None
     assert drawn.anode.deposit_paint is None
     assert drawn.cathode.bubbles == 0
@@ -53,13 +77,13 @@ def test_copper_coats_the_cathode() -> None:
 
 def test_clouds_and_halogens() -> None:
     assert picture(cell("MgSO4", 0.1), 600.0).cathode.cloud is not None
-    assert "white cloud of hydroxide" in picture(cell("MgSO4", 0.1), 600.0).cathode.words
+    assert "white cloud" in picture(cell("MgSO4", 0.1), 600.0).cathode.words
     iodide = picture(cell("KI", 0.1), 300.0).anode
     assert iodide.liquid == "brown"
     assert iodide.bubbles == 0
     brine = picture(cell("NaCl", 2.0), 300.0).anode
     assert brine.gas_level == 0
-    assert "Chlorine bubbles up." in brine.words
+    assert "A gas bubbles up." in brine.words
 
 
 def test_after_the_run_nothing_bubbles() -> None:
