@@ -63,17 +63,18 @@ class TestBKT:
 
         The two steps are called one by one: its own loop does not run under numpy 2.4.
         """
-        fit = pytest.importorskip("pyBKT.fit")
+        names = ("predict_onestep", "EM_fit", "M_step")
+        forward, expectation, maximisation = (pytest.importorskip(f"pyBKT.fit.{name}") for name in names)
         turns = traced(600, 12, self.truth)
         data, model = pybkt_data(turns), pybkt_model(BKT().skills)
-        chances, _ = fit.predict_onestep.run(model, data, parallel=False)
+        chances, _ = forward.run(model, data, parallel=False)
         assert BKT().predict(turns) == pytest.approx(chances.reshape(600, 12), abs=1e-9)
         for _ in range(BKT.rounds):
             counts = [np.zeros((1, 2, 2)), np.zeros((1, 2, 2)), np.zeros((2, 1))]
-            sums = fit.EM_fit.run(data, model, *counts, 1, parallel=False)
+            sums = expectation.run(data, model, *counts, 1, parallel=False)
             moves, seen = sums["all_trans_softcounts"], sums["all_emission_softcounts"]
             turned = (moves.transpose(0, 2, 1).copy(), seen.transpose(0, 2, 1).copy())
-            model = fit.M_step.run(model, *turned, sums["all_initial_softcounts"])
+            model = maximisation.run(model, *turned, sums["all_initial_softcounts"])
         found = BKT().fit(turns).skills
         ours = (found.known[0], found.learn[0], found.guess[0], found.slip[0])
         theirs = (model["prior"], model["learns"][0], model["guesses"][0], model["slips"][0])
