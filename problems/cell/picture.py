@@ -69,7 +69,8 @@ class Picture:
 def picture(setup: Setup, at: float, hidden: frozenset[Hidden] = NOTHING) -> Picture:
     """The cell of `setup` at `at` [s] after the current is switched on, or at the end of the run if sooner.
 
-    Of what is `hidden`, colours are replaced by the pH and volumes of gas are left out. Raises ValueError for a refused setup and for a negative time.
+    Of what is `hidden`, colours are replaced by the pH and volumes of gas are left out. Raises
+    ValueError for a refused setup and for a negative time.
 
     >>> picture(Setup("KNO3", 100.0, "graphite", "graphite", "litmus", 0.1, 600.0), 600.0).anode.liquid
     'red'

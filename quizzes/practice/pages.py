@@ -19,7 +19,7 @@ from quizzes.access import own_question, own_run
 from quizzes.homework.due import due_sets
 from quizzes.models import Run, Strength
 from quizzes.practice.forms import SetupForm
-from quizzes.practice.shown import shown_cell, shown_question
+from quizzes.practice.shown import hidden_by, shown_cell, shown_question
 from quizzes.topics import topic_title
 
 
@@ -66,7 +66,9 @@ def cell(request: PageRequest, run_id: uuid.UUID) -> HttpResponse:
     run = own_run(reader_of(request), run_id)
     minutes = run.setup.time / 60
     at = 60 * min(max(_number(request.GET.get("minute", ""), minutes), 0), minutes)
-    return render(request, "practice/_cell.html", {"run": run, "cell": shown_cell(run.setup, at)})
+    shown = shown_cell(run.setup, at, hidden_by(run.current_question()))
+    template = "practice/_drawing.html" if request.htmx else "practice/cell.html"
+    return render(request, template, {"run": run, "cell": shown})
 
 
 def _number(text: str, otherwise: float) -> float:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from problems.cell.evidence import evidence
-from problems.cell.picture import Picture, picture
+from problems.cell.picture import NOTHING, Hidden, Picture, picture
 from problems.cell.setup import Setup
 from problems.question import Option, Part
 from quizzes import steering
@@ -77,9 +77,21 @@ class ShownCell:
     cautions: Sequence[str]
 
 
-def shown_cell(setup: Setup, at: float) -> ShownCell:
-    """The cell after `at` seconds of current."""
-    drawn = picture(setup, at)
+def hidden_by(question: Question | None) -> frozenset[Hidden]:
+    """What the drawing keeps to itself while a question that asks for just that is open."""
+    if question is None or question.is_finished:
+        return NOTHING
+    asked: set[Hidden] = set()
+    if question.skill == "acid_base.arm_colour":
+        asked.add("colour")
+    if question.topic == "stoichiometry":
+        asked.add("gas")
+    return frozenset(asked)
+
+
+def shown_cell(setup: Setup, at: float, hidden: frozenset[Hidden] = NOTHING) -> ShownCell:
+    """The cell after `at` [s] of current."""
+    drawn = picture(setup, at, hidden)
     facts, told = setup_facts(setup), evidence(setup).cautions
     return ShownCell(setup_title(setup), drawn, drawn.time / 60, setup.time / 60, facts, told)
 

@@ -22,7 +22,7 @@ from quizzes.access import own_question, own_run
 from quizzes.models import Question, Run
 from quizzes.practice.forms import AnswerForm, SetupForm
 from quizzes.practice.reading import live_reading
-from quizzes.practice.shown import shown_cell, shown_question, shown_summary
+from quizzes.practice.shown import hidden_by, shown_cell, shown_question, shown_summary
 
 
 @students_only
@@ -128,6 +128,5 @@ def _render(
         context["summary"] = shown_summary(run, timezone.now())
     elif question is not None:
         context["asked"] = shown_question(question, timezone.now())
-    if not fragment:
-        context["cell"] = shown_cell(run.setup, run.setup.time)
+    context["cell"] = shown_cell(run.setup, run.setup.time, hidden_by(question))
     return render(request, "practice/_question.html" if fragment else "practice/run.html", context)

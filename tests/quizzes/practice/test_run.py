@@ -168,6 +168,19 @@ def test_the_cell_at_another_minute(cast: Cast, run: Run) -> None:
     assert client.get(path("run_cell", run), {"minute": "nan"}).status_code == 200
 
 
+@pytest.mark.parametrize(
+    ("skill", "hidden"),
+    [("acid_base.arm_colour", "liquid is red"), ("stoichiometry.gas_volume", "stand in the tube")],
+)
+def test_the_drawing_does_not_tell_what_is_asked(cast: Cast, run: Run, skill: str, hidden: str) -> None:
+    client = cast.client("student")
+    question = ask_on(run, skill)
+    for page in (client.get(path("run", run)), client.get(path("run_cell", run), {"minute": "15"})):
+        assert hidden not in page.content.decode()
+    client.post(path("show_answer", question), fields(""))
+    assert hidden in client.get(path("run", run)).content.decode()
+
+
 def test_every_setup_shows_its_cautions(cast: Cast, run: Run) -> None:
     page = cast.client("student").get(path("run", run)).content.decode()
     assert "safety data sheet" in page
