@@ -39,7 +39,7 @@ _CHARGE_APART = re.compile(r"\s*(\d)\s*([+-])")
 _SIGNS = re.compile(r"\s*(\^?)\s*(\++|-+)")
 _DIGIT = re.compile(r"(\d)(?!\d)")
 _BRACKETED_ION = re.compile(r"\((?:[^()]|\([^()]*\))*\)|\[[^\[\]]*\]")
-_DIGITS = re.compile(r"\d(?:\s*\d)*")
+_DIGITS = re.compile(r"\d(?:\s*\d)*(?:_\{?\d+\}?)?")
 _HYDRATE = re.compile(r"(?:\s*[.*]|\s+x(?=\s))\s*(\d{0,4})\s*(?=[A-Za-z(\[])")
 _GROUP_NEXT = re.compile(r"\s+(?=[(\[])")
 _LOWERED = re.compile(r"_\{\s*(\d+)\s*\}|_(\d)")
@@ -186,11 +186,14 @@ def _body(text: str, start: int, stop: int) -> Body | None:
 
 
 def _piece(text: str, place: int, stop: int, depth: int, loose: int) -> Piece | None:
-    """What a body goes on with at a place, after so many loose digits; None where it ends."""
+    """What a body goes on with at a place, after so many loose digits; None where it ends.
+
+    A zero where no digit can stand is a letter O mistyped: it is kept, so that the fault can be named.
+    """
     character = text[place]
     if character.isascii() and character.isalpha():
         return Piece(character, 1)
-    if character.isdigit() and loose != SETTLED:
+    if character == "0" or (character.isdigit() and loose != SETTLED):
         return Piece(character, 1, loose + 1)
     if character in "([":
         ends = not depth and _is_tail(text, place, stop)
