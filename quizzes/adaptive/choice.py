@@ -113,7 +113,7 @@ def draw_chances(strength: Strength, items: Items, parameters: Parameters, rng: 
 
 
 def factor(covariance: Array) -> Array:
-    """Lower Cholesky factor; a hair is added to the diagonal against rounding. Also of stacks."""
+    """Lower Cholesky factor [logit] of covariances [logit²], also stacked; with a hair against rounding."""
     lower = np.linalg.cholesky(covariance + JITTER * np.eye(covariance.shape[-1]))
     return np.asarray(lower, dtype=np.float64)
 
