@@ -35,6 +35,7 @@ SAID = [
     ("Cu2+ -> Cu", COPPER, ("electrons are missing",)),
     ("2h2o + 2e- -> h2 + 2oh-", "2H2O + 2e- -> H2 + 2OH-", ("“H2O”", "“h2o”")),
     ("2H20 + 2e- -> H2 + 2OH-", "2H2O + 2e- -> H2 + 2OH-", ("“2H2O”", "“2H20”")),
+    ("Cu2+ + 2e- -> 1 CU", COPPER, ("“Cu” for “CU”",)),
     ("Qq2+ + 2e- -> Qq", COPPER, ("Qq",)),
     ("Cu2+2e- -> Cu", COPPER, ("+ between the species",)),
     ("2H3O + 2e- -> H2 + 2H2O", "2H+ + 2e- -> H2", ("H₃O",)),
@@ -91,6 +92,7 @@ PLACES = [
     ("Cu2+ -> Cu + 2e-", COPPER, "2e-", 13),
     ("Cu2+ + 2e- -> CU", COPPER, "CU", 14),
     ("Cu2+ + 2e- -> Cq", COPPER, "Cq", 14),
+    ("Cu2+2e- -> Cu", COPPER, "Cu2+", 0),
 ]
 
 
