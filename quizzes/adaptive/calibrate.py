@@ -23,7 +23,7 @@ from quizzes.adaptive.structure import SkillMap
 
 ENOUGH_ANSWERS, ENOUGH_STUDENTS = 200, 10
 ENOUGH_FOR_ITEM, ENOUGH_FOR_KIND = 10, 60
-"""Answers and students before anything moves; answers before one item, one kind of setup does."""
+"""First attempts and students before anything moves; answers before one item, one kind of setup does."""
 KIND_VARIANCE = 0.1
 """Variance of difficulties between kinds of setup, before any answer [logit²]."""
 SEEN_MOVE = 0.005
@@ -99,7 +99,7 @@ def calibrate(
 
 
 def _refusal(history: History) -> str:
-    if history.answers < ENOUGH_ANSWERS:
+    if int((history.counted & (history.weight == 1)).sum()) < ENOUGH_ANSWERS:
         return "few_answers"
     return "few_students" if len(history.lengths) < ENOUGH_STUDENTS else ""
 

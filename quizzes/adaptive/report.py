@@ -51,7 +51,7 @@ class Weak:
     leading: Mapping[str, float]
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=16)
 def normals(pairs: int, size: int) -> Array:
     """The same standard normal draws for every report, each with its mirror image [2 pairs x size]."""
     half = np.random.default_rng(SEED).standard_normal((pairs, size))

@@ -90,6 +90,7 @@ class Strength:
             names = json.loads(head)
             numbers = np.frombuffer(body, dtype="<f8").astype(float)
             require(names["format"] == FORMAT, "format", names["format"], f"must be {FORMAT}")
+            require(bool(np.isfinite(numbers).all()), "strength", len(data), "must hold finite numbers")
             return cls(tuple(names["skills"]), tuple(names["topics"]),
                        *_unpack(numbers, len(names["skills"])), names["day"])  # fmt: skip
         except (ValueError, KeyError, TypeError, IndexError) as fault:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from math import isfinite
 
 import numpy as np
 
@@ -146,8 +147,9 @@ def move_to_day(strength: Strength, day: float, parameters: Parameters) -> Stren
 
     m -= forgetting (log(1 + d + days) - log(1 + d)), d the days since last practised; P_kk grows by
     noise_day a day up to the prior's. A day before the strength's own changes nothing. On the exam's
-    day it is the forecast.
+    day it is the forecast. Raises SteeringError on a day that is no number.
     """
+    require(isfinite(day), "day", day, "must be a number")
     if not day > strength.day:
         return strength
     days = day - strength.day

@@ -121,6 +121,10 @@ class TestTooLittle:
         found = calibrated(school(9, 100))
         assert (found.refused, found.students, found.answers) == ("few_students", 9, 900)
 
+    def test_second_attempts_alone_are_too_little(self) -> None:
+        retries = [replace(each, weight=0.3, shift=1.0) for each in school(30)]
+        assert calibrated(retries).refused == "few_answers"
+
     def test_no_answers_at_all(self) -> None:
         assert calibrated([]).refused == "few_answers"
 

@@ -58,6 +58,12 @@ class TestBytes:
         with pytest.raises(SteeringError):
             Strength.from_bytes(fresh().to_bytes()[:-8])
 
+    def test_a_row_that_holds_no_numbers_is_refused(self) -> None:
+        strength = after(HISTORY)
+        strength.mean[3] = np.nan
+        with pytest.raises(SteeringError):
+            Strength.from_bytes(strength.to_bytes())
+
     def test_a_later_format_is_refused(self):
         with pytest.raises(SteeringError):
             Strength.from_bytes(fresh().to_bytes().replace(b'"format":1', b'"format":9'))

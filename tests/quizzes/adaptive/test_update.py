@@ -188,6 +188,11 @@ class TestDays:
 
 
 class TestRefused:
+    @pytest.mark.parametrize("day", [float("nan"), float("inf")])
+    def test_a_day_that_is_no_number(self, day: float) -> None:
+        with pytest.raises(SteeringError, match="day"):
+            move_to_day(fresh(), day, PARAMETERS)
+
     def test_an_unknown_skill_is_named(self):
         with pytest.raises(UnknownSkillError, match=r"redox\.z"):
             update(fresh(), seen("redox.z", 1.0), PARAMETERS)
