@@ -32,6 +32,7 @@ _POWER = re.compile(
 )
 _SUPERSCRIPTS = str.maketrans("⁺⁻¹²³⁴⁵⁶⁷⁸⁹", "+-123456789")
 _DIVIDED = re.compile(r"\s*(?:/|per(?![A-Za-z]))\s*")
+_ONE = re.compile(r"1\s*(?=/)")
 _TIMES = re.compile(r"\s*[*·×]\s*|\.(?=[A-Za-zµΩ°])|\s+|(?=\()")
 _FORMULA = re.compile(
     r"\(?(?P<body>(?:[A-Z][a-z]?|[()\[\]]|[0-9₀-₉]|[·.*](?=[0-9]*[A-Z])|_\{?[0-9]+\}?)+?)"
@@ -144,9 +145,10 @@ def _unit_prefixes(text: str) -> list[tuple[tuple[Factor, ...], int]]:
 
 
 def _products(text: str, start: int, depth: int) -> Iterator[tuple[list[Factor], int]]:
-    """Longer and longer products from `start`; all factors behind a slash divide."""
+    """Longer and longer products from `start`; all factors behind a slash divide, also in `1/mol`."""
     factors: list[Factor] = []
-    sign, place = 1, start
+    one = _ONE.match(text, start)
+    sign, place = 1, one.end() if one else start
     slash = _DIVIDED.match(text, place)
     while True:
         if slash:
