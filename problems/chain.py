@@ -193,7 +193,7 @@ def work_out(formula: str, results: Mapping[str, Result]) -> Result:
     """
     try:
         return _walk(ast.parse(formula, mode="eval").body, results)
-    except (SyntaxError, KeyError, TypeError, ZeroDivisionError, ProblemError) as error:
+    except (LookupError, SyntaxError, TypeError, AttributeError, ArithmeticError, ValueError) as error:
         raise ChainError(formula) from error
 
 
@@ -221,7 +221,8 @@ def _factors(cathode: Equation, anode: Equation) -> Fraction:
 
 def _share(half: Equation) -> float:
     """Units of the first product that is no ion of water, for one electron."""
-    product = next(count for species, count in half.right if species not in FORMS and not species.is_electron)
+    made = (count for species, count in half.right if species not in FORMS and not species.is_electron)
+    product = next(made, Fraction())
     return float(product / abs(half.electrons))
 
 

@@ -7,7 +7,7 @@ from problems.cell.evidence import Electrode, Evidence
 from problems.cell.setup import Setup
 from problems.chemistry.formula import Formula
 from problems.generators import say, seen
-from problems.words import _, number
+from problems.words import _, decimals, number
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,7 @@ def _changed(cell: Evidence, electrode: Electrode) -> Changed:
 def charge_line(setup: Setup) -> str:
     """Q = I t with its numbers."""
     return _("Q = I t = {current} × {time} s = {charge} C").format(
-        current=say.current(setup), time=number(setup.time, 4), charge=number(setup.current * setup.time)
+        current=say.current(setup), time=decimals(setup.time, 0), charge=number(setup.current * setup.time)
     )
 
 

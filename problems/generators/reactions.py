@@ -12,6 +12,8 @@ from problems.chemistry.equation import Equation
 from problems.chemistry.formula import HYDROGEN_ION, HYDROXIDE, Formula
 from problems.words import _
 
+ALKALI = frozenset({"K^+", "Na^+"})
+"""Cations that bind neither hydroxide nor anything that is added."""
 Type = Literal["neutralisation", "gas", "precipitation", "displacement", "combination"]
 
 
@@ -49,11 +51,9 @@ def _made(setup: Setup, cell: Evidence) -> frozenset[Formula]:
         return frozenset()
     gases = {arm.gas for arm in cell.electrodes if arm.gas is not None}
     ions = {arm.ion for arm in cell.electrodes if arm.ion in (HYDROGEN_ION, HYDROXIDE)}
-    plain = (
-        setup.row.nature == "neutral"
-        and not setup.row.strong
-        and not set(setup.row.ions) & set(tables.metals())
-    )
+    plain = {
+        ion.plain for ion in setup.row.ions if ion.charge > 0
+    } <= ALKALI and setup.row.nature == "neutral"
     return frozenset(each for each in (*gases, *(ions if plain else ())) if each is not None)
 
 

@@ -1,6 +1,7 @@
 """Phrases that many questions share: the cell in a sentence, numbers with their units, formulas."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from problems.cell.names import electrolyte_name, material_name, product_name
 from problems.cell.setup import Setup
@@ -37,7 +38,16 @@ def uni(written: Formula | Equation | str) -> str:
     """
     if isinstance(written, str):
         written = Equation.parse(written) if " -> " in written else Formula.parse(written)
-    return as_unicode(written)
+    return as_unicode(_stateless(written) if isinstance(written, Equation) else replace(written, state=None))
+
+
+def _stateless(equation: Equation) -> Equation:
+    """Questions are asked without state symbols, which some rows of the tables have."""
+    left, right = (
+        tuple((replace(species, state=None), count) for species, count in side)
+        for side in (equation.left, equation.right)
+    )
+    return Equation(left, right)
 
 
 def quantity(value: float, unit: str, figures: int = FIGURES) -> str:
@@ -86,7 +96,12 @@ def concentration(setup: Setup) -> str:
 
 def solution(setup: Setup) -> str:
     """The solution with its concentration, name and formula."""
-    return _("{concentration} {salt} solution ({formula})").format(
+    sentence = (
+        _("{concentration} {salt} ({formula})")
+        if setup.row.strong == "acid"
+        else _("{concentration} {salt} solution ({formula})")
+    )
+    return sentence.format(
         concentration=concentration(setup),
         salt=electrolyte_name(setup.electrolyte),
         formula=uni(setup.electrolyte),
@@ -95,16 +110,7 @@ def solution(setup: Setup) -> str:
 
 def cell(setup: Setup) -> str:
     """The whole setup in one sentence, with everything that a question may need of it."""
-    sentence = _(
-        "A two-arm cell holds {solution} with {indicator}; the cathode is {cathode}, the anode {anode}, "
-        "and {current} flows for {time} at {temperature} and {pressure}."
-    )
-    if setup.indicator is None:
-        sentence = _(
-            "A two-arm cell holds {solution}; the cathode is {cathode}, the anode {anode}, "
-            "and {current} flows for {time} at {temperature} and {pressure}."
-        )
-    return sentence.format(
+    return _cell_sentence(setup).format(
         solution=solution(setup),
         indicator=_(setup.indicator or ""),
         cathode=material_name(setup.cathode),
@@ -113,6 +119,35 @@ def cell(setup: Setup) -> str:
         time=minutes(setup),
         temperature=temperature(setup),
         pressure=pressure(setup),
+    )
+
+
+def _cell_sentence(setup: Setup) -> str:
+    if setup.cathode == setup.anode:
+        return (
+            _(
+                "A two-arm cell with electrodes of {cathode} holds {solution} with "
+                "{indicator}; {current} flows "
+                "for {time} at {temperature} and {pressure}."
+            )
+            if setup.indicator
+            else _(
+                "A two-arm cell with electrodes of {cathode} holds {solution}; {current} flows for {time} at "
+                "{temperature} and {pressure}."
+            )
+        )
+    return (
+        _(
+            "A two-arm cell with a cathode of {cathode} and an anode of {anode} holds "
+            "{solution} with {indicator}; "
+            "{current} flows for {time} at {temperature} and {pressure}."
+        )
+        if setup.indicator
+        else _(
+            "A two-arm cell with a cathode of {cathode} and an anode of {anode} holds "
+            "{solution}; {current} flows "
+            "for {time} at {temperature} and {pressure}."
+        )
     )
 
 

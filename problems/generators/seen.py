@@ -12,11 +12,17 @@ from problems.words import _
 
 def seen(setup: Setup, electrode: Electrode) -> str:
     """One or two sentences on what is seen at `electrode`."""
-    return " ".join(filter(None, (_product(electrode), _arm(setup, electrode))))
-
-
-def _product(electrode: Electrode) -> str:
     where = say.electrode(electrode.role)
+    return " ".join(filter(None, (_product(electrode, where), _arm(setup, electrode))))
+
+
+def seen_unnamed(setup: Setup, electrode: Electrode) -> str:
+    """The same without saying which of the two electrodes it is."""
+    product = _product(electrode, _("electrode in question"))
+    return " ".join(filter(None, (product, _arm(setup, electrode))))
+
+
+def _product(electrode: Electrode, where: str) -> str:
     if electrode.mass_change is not None:
         return _("The {where} of {material} becomes lighter, and nothing else is seen there.").format(
             where=where, material=_(electrode.material)

@@ -17,6 +17,8 @@ from problems.words import _
 Family = Literal["neutral", "acid", "base", "halide", "plating", "metal"]
 INERT = (("graphite", "graphite"), ("platinum", "platinum"))
 PLATINUM = (("platinum", "platinum"),)
+SHORT = ((40, 65), (110, 150))
+"""Charge [C] and current [mA] where chlorine forms: little of it, and soon over."""
 ON_COPPER = (*INERT, ("copper", "graphite"), ("copper", "platinum"))
 ON_SILVER = (*INERT, ("silver", "graphite"), ("silver", "platinum"))
 IN_ALKALI = (*PLATINUM, ("graphite", "graphite"), ("nickel", "nickel"))
@@ -59,20 +61,20 @@ RECIPES: tuple[Recipe, ...] = (
     Recipe("neutral", "Na2SO4", (0.1, 0.15, 0.2, 0.25, 0.5)),
     Recipe("neutral", "MgSO4", (0.1, 0.2, 0.25, 0.3, 0.5)),
     Recipe("acid", "H2SO4", (0.1, 0.15, 0.2, 0.25, 0.4)),
-    Recipe("acid", "HCl", (1.2, 1.5, 1.8, 2.0), charge=(50, 95), use="hood"),
+    Recipe("acid", "HCl", (1.2, 1.5, 1.8, 2.0), INERT, *SHORT, use="hood"),
     Recipe("acid", "(NH4)2SO4", (0.2, 0.25, 0.4, 0.5), PLATINUM),
     Recipe("acid", "Al2(SO4)3", (0.05, 0.08, 0.1), PLATINUM),
     Recipe("base", "NaOH", (0.2, 0.25, 0.3, 0.4, 0.5), IN_ALKALI),
     Recipe("base", "KOH", (0.2, 0.25, 0.3, 0.4, 0.5), IN_ALKALI),
     Recipe("base", "Na2CO3", (0.2, 0.25, 0.3, 0.4), PLATINUM),
     Recipe("base", "NaHCO3", (0.2, 0.25, 0.4, 0.5), PLATINUM),
-    Recipe("halide", "NaCl", (1.5, 2.0, 2.5, 3.0), charge=(50, 95), use="hood"),
+    Recipe("halide", "NaCl", (1.5, 2.0, 2.5, 3.0), INERT, *SHORT, use="hood"),
     Recipe("halide", "KBr", (0.2, 0.25, 0.4, 0.5), charge=(50, 95), use="hood"),
     Recipe("halide", "KI", (0.15, 0.2), charge=(50, 120)),
     Recipe("plating", "CuSO4", (0.2, 0.25, 0.3, 0.4, 0.5), ON_COPPER),
     Recipe("plating", "Cu(NO3)2", (0.2, 0.25, 0.3, 0.4, 0.5), ON_COPPER),
     Recipe("plating", "AgNO3", (0.1, 0.15, 0.2), ON_SILVER, (80, 180), use="hood"),
-    Recipe("plating", "CuCl2", (0.6, 0.8, 1.0), charge=(50, 95), use="hood"),
+    Recipe("plating", "CuCl2", (0.6, 0.8, 1.0), INERT, *SHORT, use="hood"),
     Recipe("metal", "CuSO4", (0.2, 0.25, 0.3, 0.4, 0.5), (("copper", "copper"), ("graphite", "copper"))),
     Recipe("metal", "Cu(NO3)2", (0.2, 0.25, 0.3, 0.4, 0.5), (("copper", "copper"), ("graphite", "copper"))),
     Recipe("metal", "ZnSO4", (0.2, 0.25, 0.3, 0.4, 0.5), (("zinc", "zinc"),)),

@@ -44,11 +44,11 @@ def colour_part(setup: Setup, cell: Evidence, arm: Electrode, rng: Random) -> Pa
     opposite = dye.colours[0] if right == dye.colours[-1] else dye.colours[-1]
     return build.choice(
         _(
-            "{scale} The solution was first brought to pH {ph}. What colour has the arm of "
-            "the {where} at the end?"
+            "{scale} The solution was first brought to pH {ph}. What colour is the liquid "
+            "in the arm of the {where} at the end?"
         ).format(scale=scale, ph=decimals(cell.start_ph or 7.0, 1), where=say.electrode(arm.role))
         if setup.row.start_ph is not None
-        else _("{scale} What colour has the arm of the {where} at the end?").format(
+        else _("{scale} What colour is the liquid in the arm of the {where} at the end?").format(
             scale=scale, where=say.electrode(arm.role)
         ),
         options,

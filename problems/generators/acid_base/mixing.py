@@ -6,6 +6,7 @@ from problems.cell.evidence import Evidence
 from problems.cell.setup import Setup
 from problems.chemistry.formula import HYDROGEN_ION, HYDROXIDE
 from problems.generators import build, say, seen
+from problems.generators.reactions import ALKALI
 from problems.question import Level, Made, Option, Skill
 from problems.words import _
 
@@ -13,7 +14,12 @@ HALOGENS = frozenset({"Cl2", "Br2", "I2"})
 
 
 def applies(setup: Setup, cell: Evidence) -> bool:
-    return len(seen.answerable(cell)) == 2 and setup.row.strong is None
+    """Not where a buffer or a metal ion binds what the arms make."""
+    if len(seen.answerable(cell)) < 2 or setup.row.strong is not None:
+        return False
+    cations = {ion.plain for ion in setup.row.ions if ion.charge > 0}
+    simple = cations <= ALKALI and setup.row.nature == "neutral"
+    return simple or cell.electrodes[0].ion is None
 
 
 def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:

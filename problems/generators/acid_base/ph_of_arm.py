@@ -4,12 +4,12 @@ from dataclasses import dataclass
 from math import log10
 from random import Random
 
-from problems.cell import tables
 from problems.cell.evidence import Electrode, Evidence
 from problems.cell.setup import Setup
 from problems.cell.water import pkw
 from problems.chemistry.formula import HYDROGEN_ION
 from problems.generators import amounts, build, say, seen
+from problems.generators.reactions import ALKALI
 from problems.question import Level, Made, Skill
 from problems.words import _, decimals, number
 
@@ -182,7 +182,8 @@ def neutralising_applies(setup: Setup, cell: Evidence) -> bool:
 
 def _clean_arms(setup: Setup, cell: Evidence) -> list[Electrode]:
     """Arms of a salt without metal ions that bind hydroxide and without weak acids or bases of its own."""
-    if setup.row.strong or setup.row.nature != "neutral" or set(setup.row.ions) & set(tables.metals()):
+    cations = {ion.plain for ion in setup.row.ions if ion.charge > 0}
+    if setup.row.strong or setup.row.nature != "neutral" or not cations <= ALKALI:
         return []
     return [arm for arm in cell.electrodes if arm.ion is not None and "half_reaction" in arm.fair]
 

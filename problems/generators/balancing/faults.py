@@ -88,8 +88,8 @@ def _mend(fault: Fault, right: Equation, accepted: bool) -> Part:
 def _texts() -> dict[str, str]:
     return {
         "atoms_differ": _("The atoms of some element do not agree."),
-        "charges_differ": _("The atoms agree, but the sums of charges do not."),
-        "electrons_side": _("The electrons stand on the wrong side."),
+        "charges_differ": _("The atoms agree, but the number of electrons is wrong."),
+        "electrons_side": _("The electrons stand on the wrong side of the arrow."),
         "not_as_it_exists": _("A free element is not written as it exists."),
         "no_fault": _("Nothing: it is right as it stands."),
     }

@@ -71,13 +71,13 @@ def make_driven(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made
     prompt = _(
         "{seen} Which statement is true of the electrode where this is seen, as long "
         "as the supply drives the cell?"
-    ).format(seen=_hidden(setup, electrode))
+    ).format(seen=seen.seen_unnamed(setup, electrode))
     part = build.choice(
         prompt,
         _options(right),
         _hints_driven(),
         (
-            _("Evidence: {seen}").format(seen=_hidden(setup, electrode)),
+            _("Evidence: {seen}").format(seen=seen.seen_unnamed(setup, electrode)),
             _what_happens(electrode),
             _("Where electrons are taken up is the cathode; where they are given off is the anode."),
             _("The supply pushes electrons into the cathode, which is therefore the negative pole here."),
@@ -105,12 +105,6 @@ def _slips(right: Statement, sign_code: str) -> dict[str, list[str]]:
     if right.aspect != "name_sign":
         slips["oxidation_for_reduction"] = [process.key]
     return slips
-
-
-def _hidden(setup: Setup, electrode: Electrode) -> str:
-    """What is seen, with the electrode's name left out."""
-    text = seen.seen(setup, electrode)
-    return text.replace(say.electrode(electrode.role), _("electrode asked about"))
 
 
 def _what_happens(electrode: Electrode) -> str:

@@ -113,7 +113,7 @@ def _voltage_solution(
         )
         lines.append(_("{couple}, with {levels}:").format(couple=_row(couple), levels=levels))
         lines.append(
-            _("E = {standard} V + (0.0592 V/{electrons}) × {shift} = {value} V").format(
+            _("E = {standard} V + (0.0592 V/{electrons}) × ({shift}) = {value} V").format(
                 standard=say.signed(couple.school),
                 electrons=couple.reaction.electrons,
                 shift=decimals(sum(count * level for _s, count, level in _terms(setup, couple, ph)), 2),
@@ -123,7 +123,7 @@ def _voltage_solution(
     low, high = values
     lines.append(
         _("U = E(anode) − E(cathode) = {high} V − ({low} V) = {voltage} V").format(
-            high=say.signed(high, 3), low=say.signed(low, 3), voltage=decimals(high - low, 2)
+            high=say.signed(high, 3), low=say.signed(low, 3), voltage=decimals(high - low, 3)
         )
     )
     return tuple(lines)
@@ -160,7 +160,7 @@ def make_gibbs(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
         ),
         (
             _("Q = I t = {current} × {time} s = {charge} C").format(
-                current=say.current(setup), time=number(setup.time, 4), charge=number(charge, 4)
+                current=say.current(setup), time=decimals(setup.time, 0), charge=number(charge, 4)
             ),
             _(
                 "{moles} mol of electrons have passed; {count} mol of them belong to one mole "

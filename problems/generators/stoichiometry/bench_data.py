@@ -43,8 +43,9 @@ def _volume(setup: Setup, changed: amounts.Changed, read: float) -> Measured:
     amount = setup.pressure * volume * 1e-6 / (say.GAS_CONSTANT * setup.temperature)
     sentence = _(
         "Made at the {where} and dried, {volume} mL of {gas} were measured at the "
-        "temperature and pressure given."
+        "temperature and pressure given; R = {constant}."
     ).format(
+        constant=say.gas_constant(),
         where=say.electrode(changed.electrode.role),
         volume=number(volume),
         gas=say.product_name(changed.substance),
@@ -52,7 +53,7 @@ def _volume(setup: Setup, changed: amounts.Changed, read: float) -> Measured:
     line = _(
         "n = p V/(R T) = {pressure} Pa × {volume} × 10⁻⁶ m³ / ({constant} × {temperature} K) = {amount} mol"
     ).format(
-        pressure=number(setup.pressure, 4),
+        pressure=decimals(setup.pressure, 0),
         volume=number(volume),
         constant=say.gas_constant(),
         temperature=decimals(setup.temperature, 1),
@@ -78,12 +79,9 @@ def make_yield(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     measured = _measured(setup, cell, rng, 0.72, 0.96)
     changed = measured.changed
     percent = measured.amount / changed.amount * 100
-    prompt = _(
-        "{sentence} What was the yield, in percent of what the charge should give? F = "
-        "{faraday}, R = {constant}."
-    )
+    prompt = _("{sentence} What was the yield, in percent of what the charge should give? F = {faraday}.")
     part = build.quantity(
-        prompt.format(sentence=measured.sentence, faraday=say.faraday(), constant=say.gas_constant()),
+        prompt.format(sentence=measured.sentence, faraday=say.faraday()),
         percent,
         "%",
         (
@@ -121,9 +119,9 @@ def make_faraday(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Mad
     electrons = measured.amount * changed.each
     faraday = charge / electrons
     part = build.quantity(
-        _(
-            "{sentence} What value of the Faraday constant follows from these readings alone? R = {constant}."
-        ).format(sentence=measured.sentence, constant=say.gas_constant()),
+        _("{sentence} What value of the Faraday constant follows from these readings alone?").format(
+            sentence=measured.sentence
+        ),
         faraday,
         "C/mol",
         (
@@ -168,11 +166,8 @@ def make_avogadro(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Ma
     part = build.quantity(
         _(
             "{sentence} One electron carries {elementary} C. What value of the Avogadro "
-            "constant follows from these "
-            "readings alone? R = {constant}."
-        ).format(
-            sentence=measured.sentence, elementary=number(ELEMENTARY_CHARGE, 4), constant=say.gas_constant()
-        ),
+            "constant follows from these readings alone?"
+        ).format(sentence=measured.sentence, elementary=number(ELEMENTARY_CHARGE, 4)),
         avogadro,
         "mol^-1",
         (

@@ -73,7 +73,7 @@ def _gas_line(setup: Setup, changed: amounts.Changed, pressure: float, volume: f
         amount=number(changed.amount),
         constant=say.gas_constant(),
         temperature=decimals(setup.temperature, 1),
-        pressure=number(pressure, 4),
+        pressure=decimals(pressure, 0),
         volume=number(volume),
     )
 

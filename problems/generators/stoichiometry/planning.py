@@ -81,7 +81,7 @@ def make_current(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Mad
         (
             *_back(changed, wanted, charge),
             _("I = Q/t = {charge} C / {time} s = {current} A").format(
-                charge=number(charge), time=number(setup.time, 4), current=number(current)
+                charge=number(charge), time=decimals(setup.time, 0), current=number(current)
             ),
         ),
         {

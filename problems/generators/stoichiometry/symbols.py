@@ -81,16 +81,17 @@ def _product(changed: amounts.Changed, factors: str, below: str = "F") -> tuple[
     """Something that grows with the charge, `factors` I t/(z `below`), with what mistakes make of it."""
     z = _number(changed)
     front = f"{factors} " if factors else ""
+    single = _bracketed(below)
     slips = {
-        "electrons_per_molecule_forgotten": f"{front}I t/({below})",
-        "multiplied_by_electrons": f"{z} {front}I t/({below})",
+        "electrons_per_molecule_forgotten": f"{front}I t/{single}",
+        "multiplied_by_electrons": f"{z} {front}I t/{single}",
         "current_over_time": f"{front}I/({z} t {below})",
         "faraday_multiplied": f"{front}I t F/{z}",
     }
     if z == "1":
         kept = ("current_over_time", "faraday_multiplied")
         slips = {code: slips[code] for code in kept} | {"two_electrons_for_one": f"{front}I t/(2 {below})"}
-        return f"{front}I t/({below})", slips
+        return f"{front}I t/{single}", slips
     return f"{front}I t/({z} {below})", slips
 
 
@@ -99,18 +100,23 @@ def _solved(changed: amounts.Changed, above: str, below: str) -> tuple[str, dict
     z = _number(changed)
     front = "" if z == "1" else f"{z} "
     slips = {
-        "electrons_per_molecule_forgotten": f"{above}/({below})",
+        "electrons_per_molecule_forgotten": f"{above}/{_bracketed(below)}",
         "divided_by_electrons": f"{above}/({z} {below})",
     }
     if z == "1":
-        slips = {"two_electrons_for_one": f"2 {above}/({below})"}
-    return f"{front}{above}/({below})", slips
+        slips = {"two_electrons_for_one": f"2 {above}/{_bracketed(below)}"}
+    return f"{front}{above}/{_bracketed(below)}", slips
+
+
+def _bracketed(factors: str) -> str:
+    """Several factors below a fraction line need brackets."""
+    return f"({factors})" if " " in factors else factors
 
 
 def _amount(changed: amounts.Changed) -> Formula:
     key, slips = _product(changed, "")
     prompt = _(
-        "Give a formula for the amount n of {substance} that changes at the {where}, "
+        "Give a formula for the amount n of {substance} that is made or used up at the {where}, "
         "from the current I, the time t "
         "and the Faraday constant F."
     )
@@ -133,7 +139,7 @@ def _gas_volume(changed: amounts.Changed) -> Formula:
 def _mass(changed: amounts.Changed) -> Formula:
     key, slips = _product(changed, "M")
     prompt = _(
-        "Give a formula for the mass m of {substance} that changes at the {where}, "
+        "Give a formula for the mass m of {substance} that is made or used up at the {where}, "
         "from the current I, the time t, the "
         "molar mass M and the Faraday constant F."
     )
@@ -174,7 +180,7 @@ def _wet_volume(changed: amounts.Changed) -> Formula:
         "current I, the time t, the temperature T, the outer pressure p, the vapour "
         "pressure w of water and F and R."
     )
-    lines = (_("the gas itself has p − w; n = I t/(z F) and V = n R T/(p − w)"), _line("V", key))
+    lines = (_("The gas itself has p − w; n = I t/(z F) and V = n R T/(p − w)"), _line("V", key))
     symbols = ("I", "t", "F", "R", "T", "p", "w")
     return Formula(prompt.format(**_fields(changed)), "V", symbols, key, slips, lines)
 
@@ -232,7 +238,7 @@ def _molar_mass(changed: amounts.Changed) -> Formula:
 def _mass_time(changed: amounts.Changed) -> Formula:
     key, slips = _solved(changed, "m F", "M I")
     prompt = _(
-        "Give a formula for the time t in which a mass m of {substance} changes at the "
+        "Give a formula for the time t in which a mass m of {substance} is made or used up at the "
         "{where}, from m, the molar mass "
         "M, the current I and the Faraday constant F."
     )
