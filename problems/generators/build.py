@@ -182,7 +182,7 @@ def written(value: float, unit: str, figures: int = KEY_FIGURES) -> str:
     """A value as keys keep it: one figure more than the data justify, so that rounding costs nothing.
 
     >>> written(0.0012437123, "mol")
-    '0.0012437 mol'
+    '0.001244 mol'
     """
     return f"{_plain(value, figures)} {unit}".strip()
 
