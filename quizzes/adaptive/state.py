@@ -107,7 +107,7 @@ class Strength:
         """
         names = renamed or {}
         current = tuple(names.get(skill, skill) for skill in self.skills)
-        if self.skills == skill_map.skills and self.topics == skill_map.topics and not names:
+        if self.skills == skill_map.skills and self.topics == skill_map.topics:
             return self
         known = [name for name in skill_map.skills if name in current]
         old = np.array([current.index(name) for name in known], dtype=int)

@@ -127,6 +127,13 @@ class TestAligned:
         assert np.array_equal(found.mean, strength.mean)
         assert np.array_equal(found.answers, strength.answers)
 
+    def test_renaming_twice_is_renaming_once(self) -> None:
+        """A list of old names may stay in the code for good."""
+        renamed = SkillMap(("redox.better_name", *COURSE.skills[1:]), COURSE.topics)
+        names = {"redox.a": "redox.better_name"}
+        once = after(HISTORY).aligned(renamed, PARAMETERS, names)
+        assert once.aligned(renamed, PARAMETERS, names) is once
+
     def test_another_order_only_moves_places(self):
         strength = after(HISTORY)
         turned = SkillMap(COURSE.skills[::-1], COURSE.topics[::-1])
