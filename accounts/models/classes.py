@@ -103,12 +103,29 @@ class SchoolClass(models.Model):
         )
         return membership
 
+    def remove_student(self, user: User) -> None:
+        """Out of this class; the account and its answers stay."""
+        self.memberships.filter(user=user, role=Membership.Role.STUDENT).delete()
+
     def change_join_word(self) -> None:
-        self.join_word = make_join_word()
+        """Another word, and open or closed as before."""
+        for _ in range(TRIES_FOR_A_FREE_WORD):
+            self.join_word = make_join_word()
+            if not SchoolClass.objects.filter(join_word=self.join_word).exists():
+                break
         self.save(update_fields=["join_word"])
 
+    def let_join(self, is_open: bool) -> None:
+        self.join_open = is_open
+        self.save(update_fields=["join_open"])
+
     def archive(self, at: datetime) -> None:
-        self.archived_at = at
+        """Off the lists and shut to new students; archiving twice keeps the first date."""
+        self.archived_at = self.archived_at or at
+        self.save(update_fields=["archived_at"])
+
+    def restore(self) -> None:
+        self.archived_at = None
         self.save(update_fields=["archived_at"])
 
     @property

@@ -2,11 +2,27 @@
 
 from django.urls import path
 
-from quizzes.teaching import views
+from quizzes.teaching import people, slips, views
 
 urlpatterns = [
     # /classes/
     path("classes/", views.classes, name="classes"),
     path("classes/new/", views.new_class, name="new_class"),
+    # /classes/<class>/
     path("classes/<uuid:class_id>/", views.class_page, name="class_page"),
+    path("classes/<uuid:class_id>/settings/", views.class_settings, name="class_settings"),
+    path("classes/<uuid:class_id>/archive/", views.archive_class, name="archive_class"),
+    path("classes/<uuid:class_id>/restore/", views.restore_class, name="restore_class"),
+    # /classes/<class>/people/
+    path("classes/<uuid:class_id>/people/", people.people, name="people"),
+    path("classes/<uuid:class_id>/people/join-word/", people.join_word, name="join_word"),
+    path("classes/<uuid:class_id>/people/teachers/", people.add_teacher, name="add_teacher"),
+    path(
+        "classes/<uuid:class_id>/people/<uuid:student_id>/remove/",
+        people.remove_student,
+        name="remove_student",
+    ),
+    # /classes/<class>/slips/
+    path("classes/<uuid:class_id>/slips/", slips.slips, name="slips"),
+    path("classes/<uuid:class_id>/slips/new-passwords/", slips.new_passwords, name="new_passwords"),
 ]

@@ -1,17 +1,19 @@
-"""A teacher's classes, and one class: students by topics, and what it lacks."""
+"""A teacher's classes, and one class: what it lacks, its settings, and its end."""
 
 from __future__ import annotations
 
 import uuid
 
+from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
-from django.views.decorators.http import require_http_methods, require_safe
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from accounts.access import class_of_teacher
 from accounts.guards import reader_of, teachers_only
-from accounts.models import SchoolClass
+from accounts.models import SchoolClass, User
 from accounts.requests import PageRequest
 from quizzes.models import HomeworkSet
 from quizzes.teaching.class_table import class_table
@@ -21,8 +23,9 @@ from quizzes.teaching.forms import ClassForm
 @teachers_only
 @require_safe
 def classes(request: PageRequest) -> HttpResponse:
-    taught = SchoolClass.objects.taught_by(reader_of(request)).current()
-    return render(request, "teaching/classes.html", {"classes": taught})
+    taught = SchoolClass.objects.taught_by(reader_of(request))
+    context = {"classes": taught.current(), "archived": taught.exclude(archived_at=None)}
+    return render(request, "teaching/classes.html", context)
 
 
 @teachers_only
@@ -45,3 +48,39 @@ def class_page(request: PageRequest, class_id: uuid.UUID) -> HttpResponse:
         "sets": HomeworkSet.objects.filter(classes=school_class),
     }
     return render(request, "teaching/class_page.html", context)
+
+
+@teachers_only
+@require_http_methods(["GET", "HEAD", "POST"])
+def class_settings(request: PageRequest, class_id: uuid.UUID) -> HttpResponse:
+    school_class = class_of_teacher(reader_of(request), class_id)
+    name = school_class.name
+    form = ClassForm(request.POST or None, instance=school_class)
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        messages.success(request, _("Saved."))
+        return redirect("class_settings", class_id)
+    context = {"form": form, "school_class": school_class, "name": name}
+    return render(request, "teaching/settings.html", context)
+
+
+@teachers_only
+@require_http_methods(["GET", "HEAD", "POST"])
+def archive_class(request: PageRequest, class_id: uuid.UUID) -> HttpResponse:
+    """Asks first; what was practised stays, and the class can be brought back."""
+    school_class = class_of_teacher(reader_of(request), class_id)
+    if request.method == "POST":
+        school_class.archive(timezone.now())
+        messages.success(request, _("%(name)s is archived.") % {"name": school_class.name})
+        return redirect("classes")
+    context = {"school_class": school_class, "students": User.objects.students_of(school_class)}
+    return render(request, "teaching/archive_class.html", context)
+
+
+@teachers_only
+@require_POST
+def restore_class(request: PageRequest, class_id: uuid.UUID) -> HttpResponse:
+    school_class = class_of_teacher(reader_of(request), class_id)
+    school_class.restore()
+    messages.success(request, _("%(name)s is a present class again.") % {"name": school_class.name})
+    return redirect("class_page", class_id)

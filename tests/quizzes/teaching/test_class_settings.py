@@ -1,0 +1,75 @@
+"""A teacher renames a class, changes its dates, archives it and brings it back."""
+
+from datetime import date
+
+import pytest
+from django.urls import reverse
+
+from accounts.models import SchoolClass
+from tests.conftest import Cast
+
+FIELDS = {
+    "name": "3 B science",
+    "level": "second_year",
+    "time_zone": "Europe/Lisbon",
+    "exam_date": "2027-06-11",
+}
+
+
+def url(name: str, cast: Cast) -> str:
+    return reverse(name, args=[cast.school_class.public_id])
+
+
+def test_what_is_saved_is_shown(cast: Cast) -> None:
+    client = cast.client("teacher")
+    page = client.post(url("class_settings", cast), FIELDS, follow=True).content.decode()
+    assert "Saved." in page
+    assert 'value="2027-06-11"' in page
+    kept = SchoolClass.objects.get(pk=cast.school_class.pk)
+    assert (kept.name, kept.level, kept.time_zone) == ("3 B science", "second_year", "Europe/Lisbon")
+    assert kept.exam_date == date(2027, 6, 11)
+    assert "3 B science" in client.get(reverse("classes")).content.decode()
+
+
+def test_an_exam_date_can_be_taken_away(cast: Cast) -> None:
+    SchoolClass.objects.filter(pk=cast.school_class.pk).update(exam_date="2027-06-11")
+    cast.client("co_teacher").post(url("class_settings", cast), {**FIELDS, "exam_date": ""})
+    assert SchoolClass.objects.get(pk=cast.school_class.pk).exam_date is None
+
+
+@pytest.mark.parametrize(
+    ("changes", "field"),
+    [({"name": " "}, "name"), ({"level": "tenth"}, "level"), ({"time_zone": "Moon/Base"}, "time_zone"),
+     ({"exam_date": "soon"}, "exam_date")],
+)  # fmt: skip
+def test_nonsense_is_refused_at_its_field(cast: Cast, changes: dict[str, str], field: str) -> None:
+    response = cast.client("teacher").post(url("class_settings", cast), {**FIELDS, **changes})
+    assert list(response.context["form"].errors) == [field]
+    assert "Settings of 3 B" in response.content.decode()
+    assert SchoolClass.objects.get(pk=cast.school_class.pk).name == "3 B"
+
+
+def test_archiving_asks_first(cast: Cast) -> None:
+    page = cast.client("teacher").get(url("archive_class", cast)).content.decode()
+    assert "2 students are in it." in page
+    assert SchoolClass.objects.get(pk=cast.school_class.pk).archived_at is None
+
+
+def test_an_archived_class_is_off_the_list_shut_and_can_come_back(cast: Cast) -> None:
+    client, word = cast.client("teacher"), cast.school_class.join_word
+    page = client.post(url("archive_class", cast), follow=True).content.decode()
+    assert "Archived</h2>" in page
+    assert not SchoolClass.objects.with_join_word(word).exists()
+    assert "Archived on" in client.get(url("class_settings", cast)).content.decode()
+    assert client.get(url("class_page", cast)).status_code == 200
+    client.post(url("restore_class", cast))
+    assert "Archived</h2>" not in client.get(reverse("classes")).content.decode()
+    assert SchoolClass.objects.with_join_word(word).exists()
+
+
+def test_archiving_twice_keeps_the_first_date(cast: Cast) -> None:
+    client = cast.client("teacher")
+    client.post(url("archive_class", cast))
+    first = SchoolClass.objects.get(pk=cast.school_class.pk).archived_at
+    client.post(url("archive_class", cast))
+    assert SchoolClass.objects.get(pk=cast.school_class.pk).archived_at == first
