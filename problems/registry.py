@@ -1,6 +1,7 @@
 """The one list of skills, built once from the modules of `generators/`; immutable."""
 
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from importlib import import_module
 from types import MappingProxyType
 
@@ -8,8 +9,8 @@ from problems.cell.evidence import Evidence, evidence
 from problems.cell.setup import Setup
 from problems.errors import ProblemError
 from problems.generators.setups import setup_and_evidence
-from problems.question import TOPICS, Level, Question, Skill
-from problems.words import _
+from problems.question import TOPICS, Question, Skill
+from problems.words import _, current_language
 
 
 class RegistryError(ProblemError):
@@ -113,8 +114,14 @@ def make_question(name: str, level: str, seed: int, setup: Setup | None = None) 
     return Question(skill.name, skill.topic, known, skill.version, seed, used, made.lead, made.parts)
 
 
+@lru_cache(maxsize=256)
+def _evidence(setup: Setup, language: str) -> Evidence:
+    """A run asks many questions about one setup; its sentences belong to one language."""
+    return evidence(setup)
+
+
 def _given(skill: Skill, setup: Setup) -> tuple[Setup, Evidence]:
-    cell = evidence(setup)
+    cell = _evidence(setup, current_language())
     if cell.use == "refused" or not skill.applies(setup, cell):
         raise NotApplicableError(skill.name, setup.electrolyte)
     return setup, cell
@@ -122,7 +129,7 @@ def _given(skill: Skill, setup: Setup) -> tuple[Setup, Evidence]:
 
 def skills_for(setup: Setup) -> tuple[Skill, ...]:
     """The skills that can fairly be asked on `setup`; none on a refused one."""
-    cell = evidence(setup)
+    cell = _evidence(setup, current_language())
     if cell.use == "refused":
         return ()
     return tuple(skill for skill in SKILLS.values() if skill.applies(setup, cell))

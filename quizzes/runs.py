@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from accounts.models import User
 
 RUN_LENGTH = 10
-SETUPS_COMPARED = 6
+SETUPS_COMPARED = 4
 REMEMBERED = 10
 """How many of the last questions' skills the choice is told."""
 

@@ -95,12 +95,12 @@ def belief_of(row: Strength | None, parameters: Parameters) -> Belief:
 
 def locked(student: User) -> Strength:
     """The student's strength row, locked: whatever counts for one student goes through here."""
-    rows = Strength.objects.select_for_update().filter(student=student)
-    row = rows.first()
-    if row is None:
+    rows = Strength.objects.select_for_update()
+    try:
+        return rows.get(student=student)
+    except Strength.DoesNotExist:
         Strength.objects.get_or_create(student=student)
-        row = rows.get()
-    return row
+        return rows.get(student=student)
 
 
 def observation(answer: Answer, question: Question, items: Items, parameters: Parameters) -> Observation:

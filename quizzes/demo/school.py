@@ -13,8 +13,9 @@ from django.db import transaction
 
 from accounts.models import SchoolClass, User
 from problems.generators.setups import OFFERED
+from problems.question import Part
 from quizzes import answering, runs
-from quizzes.demo.typist import typed_answer
+from quizzes.demo.typist import Typed, typed_answer
 from quizzes.models import Question, Run
 from quizzes.steering import skill_map
 
@@ -23,7 +24,7 @@ TEACHER = "linden"
 STUDENT = "ada"
 WEEKS = 6
 RUNS_EACH = 10
-CHOOSES_THE_CELL = 0.6
+CHOOSES_THE_CELL = 0.8
 """How often a student picks the cell; else the one that is proposed is taken."""
 LEVEL_STEP = {"first_year": -0.6, "second_year": 0.6}
 CLASSES = (("First year, group A", "first_year", 21), ("Second year, group B", "second_year", 20))
@@ -111,19 +112,28 @@ def _do(run: Run, nature: Nature, at: datetime, rng: Random, step: Callable[[int
 def _answer(
     question: Question, nature: Nature, at: datetime, rng: Random, step: Callable[[int], object]
 ) -> datetime:
-    """Answer a question as this student would, trying again now and then, until it is finished."""
-    while (index := question.open_part()) is not None:
-        part = question.snapshot.parts[index]
+    """Answer each part as this student would, trying again now and then, until all are settled."""
+    for index, part in enumerate(question.snapshot.parts):
         skill = part.skill or question.skill
-        margin = nature.strengths[skill] - LEVEL_STEP[question.level]
-        typed = typed_answer(part, rng.random() < 0.03 + 0.94 / (1 + exp(-margin)), rng)
-        at += timedelta(seconds=rng.randrange(20, 90))
-        answer = answering.submit(question, index, typed, _token(rng), at)
-        step(1)
-        nature.strengths[skill] += nature.gain
-        if answer.score != 1 and not question.is_finished and rng.random() < 0.5:
-            answering.show(question, _token(rng), at)
+        while True:
+            at += timedelta(seconds=rng.randrange(20, 90))
+            answer = answering.submit(
+                question, index, _typed(part, skill, question.level, nature, rng), _token(rng), at
+            )
+            step(1)
+            nature.strengths[skill] += nature.gain
+            if answer.settles:
+                break
+            if answer.score is not None and rng.random() < 0.5:
+                answering.show(question, _token(rng), at)
+                return at
     return at
+
+
+def _typed(part: Part, skill: str, level: str, nature: Nature, rng: Random) -> Typed:
+    """Right as often as this student's strength makes it, under the simulated truth."""
+    chance = 0.03 + 0.94 / (1 + exp(LEVEL_STEP[level] - nature.strengths[skill]))
+    return typed_answer(part, rng.random() < chance, rng)
 
 
 def _token(rng: Random) -> uuid.UUID:

@@ -55,6 +55,8 @@ def _plain(text: str) -> str:
 
 def _wrong_equation(part: Part, rng: Random) -> Typed:
     equation = Equation.parse(_plain(part.grading["expected"]))
+    if rng.random() < 0.1:
+        return str(equation).lower()
     other = part.grading.get("other")
     if other and rng.random() < 0.2:
         return str(Equation.parse(_plain(other)))

@@ -146,7 +146,7 @@ class Question(models.Model):
 
     def standing(self) -> list[tuple[int, bool, bool]]:
         """Of each answer so far: its part, whether it settles that part, and whether it counted."""
-        rows = self.answers.values_list("part", "settles", "score")
+        rows = self.answers.order_by().values_list("part", "settles", "score")
         return [(part, settles, score is not None) for part, settles, score in rows]
 
     def as_identity(self) -> dict[str, Any]:
