@@ -95,13 +95,8 @@ def concentration(setup: Setup) -> str:
 
 
 def solution(setup: Setup) -> str:
-    """The solution with its concentration, name and formula."""
-    sentence = (
-        _("{concentration} {salt} ({formula})")
-        if setup.row.strong == "acid"
-        else _("{concentration} {salt} solution ({formula})")
-    )
-    return sentence.format(
+    """The solution with its concentration, formula and name."""
+    return _("{concentration} {formula} ({salt})").format(
         concentration=concentration(setup),
         salt=electrolyte_name(setup.electrolyte),
         formula=uni(setup.electrolyte),

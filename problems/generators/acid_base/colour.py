@@ -19,12 +19,17 @@ def _coloured(setup: Setup, cell: Evidence) -> list[Electrode]:
     """The arms whose colour follows from acid or base alone, or from a pH that can be reckoned."""
     if setup.indicator is None:
         return []
-    ends = tables.indicators()[setup.indicator].colours
-    return [
-        arm
-        for arm in cell.electrodes
-        if "colour" in arm.fair and ("ph" in arm.fair or arm.colour in (ends[0], ends[-1]))
-    ]
+    dye = tables.indicators()[setup.indicator]
+    return [arm for arm in cell.electrodes if "colour" in arm.fair and _follows(dye, arm)]
+
+
+def _follows(dye: tables.Indicator, arm: Electrode) -> bool:
+    """Not where a buffer or a hydroxide holds an arm on the other side than that of the ion made there."""
+    if arm.ion == HYDROXIDE:
+        return arm.colour == dye.colours[-1]
+    if arm.ion == HYDROGEN_ION:
+        return arm.colour == dye.colours[0] or "ph" in arm.fair
+    return arm.colour in (dye.colours[0], dye.colours[-1])
 
 
 def make_colour(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:

@@ -18,8 +18,10 @@ def applies(setup: Setup, cell: Evidence) -> bool:
 
 
 def _spontaneous(setup: Setup, cell: Evidence) -> list[Equation]:
+    """Follow-up reactions that start by themselves; the burning of hydrogen needs a flame first."""
     own = cell.overall
-    found = dict.fromkeys(row.equation for row in fitting("follow_up", setup, cell))
+    rows = fitting("follow_up", setup, cell)
+    found = dict.fromkeys(row.equation for row in rows if row.type != "combination")
     return [each for each in found if own is None or each.net != own.reversed().net]
 
 
@@ -53,7 +55,7 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
         options,
         (
             _("What the supply brings about in the cell does not happen without it."),
-            _("Neutralising, coming out of solution and burning need no supply."),
+            _("Neutralising, coming out of solution and giving off carbon dioxide need no supply."),
             _("A less noble element drives a nobler one out by itself; the reverse has to be driven."),
         ),
         (

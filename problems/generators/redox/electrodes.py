@@ -16,7 +16,7 @@ from problems.words import _
 Sign = Literal["plus", "minus"]
 Aspect = Literal["name_sign", "sign_process", "name_process"]
 ASPECTS: tuple[Aspect, ...] = ("name_sign", "sign_process", "name_process")
-SERIES = ("Ag", "Cu", "Sn", "Ni", "Fe", "Zn", "Mg")
+SERIES = ("Ag", "Cu", "Sn", "Ni", "Fe", "Zn")
 """Metals from noble to base, by standard potential."""
 
 

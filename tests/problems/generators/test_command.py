@@ -15,7 +15,13 @@ from problems.registry import SKILLS, make_question
 from problems.report import as_json, as_text, skills
 
 ROOT = Path(__file__).parents[3]
-FIELDS = frozenset(["skill", "topic", "level", "version", "seed", "setup", "prompt", "options", "grading", "hints", "solution", "parts"])
+FIELDS = {"skill", "topic", "level", "version", "seed", "setup", "prompt"} | {
+    "options",
+    "grading",
+    "hints",
+    "solution",
+    "parts",
+}
 
 
 def printed(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
