@@ -121,27 +121,24 @@ def _cell_sentence(setup: Setup) -> str:
     if setup.cathode == setup.anode:
         return (
             _(
-                "A two-arm cell with electrodes of {cathode} holds {solution} with "
-                "{indicator}; {current} flows "
-                "for {time} at {temperature} and {pressure}."
+                "A two-arm cell with electrodes of {cathode} holds {solution} with {indicator}; {current} "
+                "flows for {time} at {temperature} and {pressure}."
             )
             if setup.indicator
             else _(
-                "A two-arm cell with electrodes of {cathode} holds {solution}; {current} flows for {time} at "
-                "{temperature} and {pressure}."
+                "A two-arm cell with electrodes of {cathode} holds {solution}; {current} flows for {time} "
+                "at {temperature} and {pressure}."
             )
         )
     return (
         _(
-            "A two-arm cell with a cathode of {cathode} and an anode of {anode} holds "
-            "{solution} with {indicator}; "
-            "{current} flows for {time} at {temperature} and {pressure}."
+            "A two-arm cell with a cathode of {cathode} and an anode of {anode} holds {solution} with "
+            "{indicator}; {current} flows for {time} at {temperature} and {pressure}."
         )
         if setup.indicator
         else _(
-            "A two-arm cell with a cathode of {cathode} and an anode of {anode} holds "
-            "{solution}; {current} flows "
-            "for {time} at {temperature} and {pressure}."
+            "A two-arm cell with a cathode of {cathode} and an anode of {anode} holds {solution}; {current} "
+            "flows for {time} at {temperature} and {pressure}."
         )
     )
 

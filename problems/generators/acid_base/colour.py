@@ -49,8 +49,8 @@ def colour_part(setup: Setup, cell: Evidence, arm: Electrode, rng: Random) -> Pa
     opposite = dye.colours[0] if right == dye.colours[-1] else dye.colours[-1]
     return build.choice(
         _(
-            "{scale} The solution was first brought to pH {ph}. What colour is the liquid "
-            "in the arm of the {where} at the end?"
+            "{scale} The solution was first brought to pH {ph}. What colour is the liquid in the arm of the "
+            "{where} at the end?"
         ).format(scale=scale, ph=decimals(cell.start_ph or 7.0, 1), where=say.electrode(arm.role))
         if setup.row.start_ph is not None
         else _("{scale} What colour is the liquid in the arm of the {where} at the end?").format(
@@ -166,8 +166,8 @@ def _arms_behind(setup: Setup, cell: Evidence) -> list[Behind]:
         if ion is None:
             continue
         sentence = _(
-            "{scale} At the end the arm of the {where} is {colour}. Which ion is behind "
-            "that colour? Give its formula."
+            "{scale} At the end the arm of the {where} is {colour}. Which ion is behind that colour? Give "
+            "its formula."
         ).format(
             scale=scale_sentence(tables.indicators()[setup.indicator or ""]),
             where=say.electrode(arm.role),
@@ -188,9 +188,8 @@ def _own_colour(setup: Setup) -> list[Behind]:
         colour = tables.ions()[ion].colour
         if colour is not None:
             sentence = _(
-                "Without any indicator the solution is {colour} before the current flows. "
-                "Which ion is behind that colour? "
-                "Give its formula."
+                "Without any indicator the solution is {colour} before the current flows. Which ion is "
+                "behind that colour? Give its formula."
             ).format(colour=colours.name(colour))
             reason = _("Of the dissolved ions only {ion} has a colour.").format(ion=say.uni(ion))
             return [(sentence, ion, reason)]
@@ -218,8 +217,8 @@ def ion_part(setup: Setup, behind: Behind) -> Part:
             _("Say first whether the colour stands for an acid, for a base, or for a metal."),
             _("The ions of the dissolved salt that only carry the current have no colour and change none."),
             _(
-                "Recall which single ion makes every acid acidic and which makes every base "
-                "basic; only one fits here."
+                "Recall which single ion makes every acid acidic and which makes every base basic; only one "
+                "fits here."
             ),
         ),
         (reason, _("So the ion is {ion}.").format(ion=say.uni(ion))),

@@ -49,8 +49,8 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
             _("Conjugate partners differ by one proton and by nothing else."),
             _("The acid of the pair is the one that has it."),
             _(
-                "When the proton changes its place its charge goes with it: change the formula "
-                "and the charge by one."
+                "When the proton changes its place its charge goes with it: change the formula and the "
+                "charge by one."
             ),
         ),
         _solution(given, key, wants_acid),

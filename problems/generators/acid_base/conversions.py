@@ -133,8 +133,8 @@ def _hints() -> tuple[str, str, str]:
         _("The letter p stands for the negative logarithm to the base ten of a concentration in mol/L."),
         _("The pH goes with one of the two ions of water, the pOH with the other."),
         _(
-            "Both together make pKw; where the wrong one is given, change over first, then "
-            "take the power or logarithm."
+            "Both together make pKw; where the wrong one is given, change over first, then take the power "
+            "or logarithm."
         ),
     )
 

@@ -38,8 +38,8 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
         _options(right),
         (
             _(
-                "Write both half-reactions for the same number of electrons and look for the "
-                "ions of acids and bases."
+                "Write both half-reactions for the same number of electrons and look for the ions of acids "
+                "and bases."
             ),
             _("Compare how many of each kind the two arms have made."),
             _("What one arm has made too few of to bind the other stays in the mixture."),

@@ -88,9 +88,8 @@ def _diluted(setup: Setup, arm: Arm, rng: Random) -> Made:
     factor = small / large
     ph = _ph(arm.level * factor, arm.is_acid, exponent)
     prompt = _(
-        "Each arm holds {volume} mL and nothing passes between the arms; F = "
-        "{faraday}, pKw = {pkw} at this temperature. {start} "
-        "At the end {small} mL from the arm of the {where} are diluted to {large} mL. "
+        "Each arm holds {volume} mL and nothing passes between the arms; F = {faraday}, pKw = {pkw} at this "
+        "temperature. {start} At the end {small} mL from the arm of the {where} are diluted to {large} mL. "
         "What is the pH of that, to one decimal?"
     ).format(
         volume=number(setup.arm_volume * 1e6),
@@ -192,53 +191,53 @@ def make_neutralising(setup: Setup, cell: Evidence, level: Level, rng: Random) -
     """The volume of a standard acid or base for one arm."""
     arm = rng.choice(_clean_arms(setup, cell))
     strength = rng.choice((0.02, 0.025, 0.04, 0.05, 0.1))
-    is_acid = arm.ion == HYDROGEN_ION
     amount = setup.current * setup.time / say.FARADAY
     volume = amount / strength * 1000
+    electrons = float(abs(seen.half(arm).electrons))
     prompt = _(
-        "Straight after the run, and if nothing has passed between the arms, what "
-        "volume of {strength} mol/L {reagent} "
-        "neutralises all that was made in the arm of the {where}? F = {faraday}."
+        "Straight after the run, and if nothing has passed between the arms, what volume of {strength} "
+        "mol/L {reagent} neutralises all that was made in the arm of the {where}? F = {faraday}."
     ).format(
         strength=number(strength),
-        reagent=say.uni("NaOH" if is_acid else "HCl"),
+        reagent=say.uni("NaOH" if arm.ion == HYDROGEN_ION else "HCl"),
         where=say.electrode(arm.role),
         faraday=say.faraday(),
     )
-    half = seen.half(arm)
-    part = build.quantity(
-        prompt,
-        volume,
-        "mL",
-        (
-            _("What has to be neutralised is the ion that the half-reaction has brought into this arm."),
-            _("Read from the half-reaction how many of these ions come with each electron."),
-            _(
-                "The same amount of the opposite ion is needed; divide it by the concentration "
-                "of the reagent."
-            ),
-        ),
-        (
-            say.uni(half),
-            amounts.charge_line(setup),
-            amounts.electrons_line(setup),
-            _("One ion {ion} for each electron: n = {amount} mol").format(
-                ion=say.uni(arm.ion or HYDROGEN_ION), amount=number(amount)
-            ),
-            say.uni("H^+ + OH^- -> H2O"),
-            _("V = n/c = {amount} mol / {strength} mol/L = {volume} mL").format(
-                amount=number(amount), strength=number(strength), volume=number(volume)
-            ),
-        ),
-        {
-            "minutes_for_seconds": volume / 60,
-            "ions_per_event_forgotten": volume / float(abs(half.electrons)),
-            "ions_counted_twice": volume * float(abs(half.electrons)),
-            "both_arms": volume * 2,
-            "multiplied_by_concentration": amount * strength * 1000,
-        },
+    slips = {
+        "minutes_for_seconds": volume / 60,
+        "ions_per_event_forgotten": volume / electrons,
+        "ions_counted_twice": volume * electrons,
+        "both_arms": volume * 2,
+        "multiplied_by_concentration": amount * strength * 1000,
+    }
+    lines = _neutralising_solution(setup, arm, strength)
+    return Made.single(
+        build.quantity(prompt, volume, "mL", _neutralising_hints(), lines, slips), say.cell(setup)
     )
-    return Made.single(part, say.cell(setup))
+
+
+def _neutralising_hints() -> tuple[str, str, str]:
+    return (
+        _("What has to be neutralised is the ion that the half-reaction has brought into this arm."),
+        _("Read from the half-reaction how many of these ions come with each electron."),
+        _("The same amount of the opposite ion is needed; divide it by the concentration of the reagent."),
+    )
+
+
+def _neutralising_solution(setup: Setup, arm: Electrode, strength: float) -> tuple[str, ...]:
+    amount = setup.current * setup.time / say.FARADAY
+    return (
+        say.uni(seen.half(arm)),
+        amounts.charge_line(setup),
+        amounts.electrons_line(setup),
+        _("One ion {ion} for each electron: n = {amount} mol").format(
+            ion=say.uni(arm.ion or HYDROGEN_ION), amount=number(amount)
+        ),
+        say.uni("H^+ + OH^- -> H2O"),
+        _("V = n/c = {amount} mol / {strength} mol/L = {volume} mL").format(
+            amount=number(amount), strength=number(strength), volume=number(amount / strength * 1000)
+        ),
+    )
 
 
 SKILLS: tuple[Skill, ...] = (

@@ -40,8 +40,8 @@ def make_nature(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made
     salt, nature = (setup.row.formula, setup.row.nature) if own else _cousin(setup, rng)
     prompt = (
         _(
-            "Before the current flows, no acid or base is added. What does the dissolved "
-            "{salt} make of the water?"
+            "Before the current flows, no acid or base is added. What does the dissolved {salt} make of the "
+            "water?"
         )
         if own
         else _("For comparison, a beaker holds 0.10 mol/L {salt}. What does this salt make of the water?")
@@ -53,8 +53,8 @@ def make_nature(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made
             _("Ask of each ion of the salt whether it reacts with water at all."),
             _("Ions that belong to strong acids and strong bases leave water as it is."),
             _(
-                "Small, highly charged metal ions and partners of weak bases give protons; "
-                "partners of weak acids take them."
+                "Small, highly charged metal ions and partners of weak bases give protons; partners of weak "
+                "acids take them."
             ),
         ),
         _solution(salt, nature),
@@ -153,8 +153,8 @@ def _hydrolysis_prompt(own: bool, acid: bool) -> str:
     if own:
         return (
             _(
-                "The {salt} solution is acidic before the current flows. Write the net ionic equation of the "
-                "reaction with water that is behind this, first step only. {note}"
+                "The {salt} solution is acidic before the current flows. Write the net ionic equation of "
+                "the reaction with water that is behind this, first step only. {note}"
             )
             if acid
             else _(
@@ -164,15 +164,13 @@ def _hydrolysis_prompt(own: bool, acid: bool) -> str:
         )
     return (
         _(
-            "For comparison, a beaker holds a {salt} solution, which is acidic. Write the "
-            "net ionic equation of the "
-            "reaction with water that is behind this, first step only. {note}"
+            "For comparison, a beaker holds a {salt} solution, which is acidic. Write the net ionic "
+            "equation of the reaction with water that is behind this, first step only. {note}"
         )
         if acid
         else _(
-            "For comparison, a beaker holds a {salt} solution, which is basic. Write the "
-            "net ionic equation of the "
-            "reaction with water that is behind this, first step only. {note}"
+            "For comparison, a beaker holds a {salt} solution, which is basic. Write the net ionic equation "
+            "of the reaction with water that is behind this, first step only. {note}"
         )
     )
 

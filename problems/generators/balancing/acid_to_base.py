@@ -33,8 +33,8 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
             _("In a basic solution there is hardly any free proton; the ion of bases has to stand instead."),
             _("Add that ion to both sides, as many as there are protons."),
             _(
-                "Protons and that ion together are water; then strike out the water that "
-                "stands on both sides."
+                "Protons and that ion together are water; then strike out the water that stands on both "
+                "sides."
             ),
         ),
         (

@@ -74,8 +74,8 @@ def _mend(fault: Fault, right: Equation, accepted: bool) -> Part:
         (
             _("Change only what is wrong; most of the line can stay."),
             _(
-                "Free gases and halogens are two-atom molecules; a cathode takes electrons, an "
-                "anode gives them."
+                "Free gases and halogens are two-atom molecules; a cathode takes electrons, an anode gives "
+                "them."
             ),
             _("When the formulas are right, settle the atoms, and only then the electrons."),
         ),
@@ -98,8 +98,8 @@ def _texts() -> dict[str, str]:
 def _why_not(code: str) -> str:
     return {
         "atoms_differ": _(
-            "Count again: each element has as many atoms on the left as on the right, or "
-            "the formula is to blame."
+            "Count again: each element has as many atoms on the left as on the right, or the formula is to "
+            "blame."
         ),
         "charges_differ": _("The number of electrons is not the trouble in this line."),
         "electrons_side": _("The electrons stand where they belong in this line."),

@@ -3,7 +3,7 @@
 from math import gcd
 from random import Random
 
-from problems.cell.evidence import Electrode, Evidence
+from problems.cell.evidence import Evidence
 from problems.cell.setup import Setup
 from problems.chemistry.equation import Equation, charge_on
 from problems.generators import build, say, seen
@@ -25,8 +25,8 @@ def make_charge(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made
     left, right = charge_on(bare.left), charge_on(bare.right)
     part = build.equation(
         _(
-            "At the {where} the atoms are balanced already: {bare}. Complete the "
-            "half-reaction with electrons."
+            "At the {where} the atoms are balanced already: {bare}. Complete the half-reaction with "
+            "electrons."
         ).format(where=say.electrode(electrode.role), bare=say.uni(bare)),
         half,
         "half_reaction",
@@ -87,8 +87,8 @@ def make_equal(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
 
 
 def equal_part(cell: Evidence, turned: bool) -> Part:
-    """The part that asks for the factors; chains use it too."""
-    cathode, anode = (_half(each) for each in cell.electrodes)
+    """The part that asks for the factors, anode first where `turned`; chains use it too."""
+    cathode, anode = map(seen.half, cell.electrodes)
     taken, given = int(cathode.electrons), int(-anode.electrons)
     divisor = gcd(taken, given)
     key = (given // divisor, taken // divisor)
@@ -100,21 +100,8 @@ def equal_part(cell: Evidence, turned: bool) -> Part:
     if turned:
         key = (key[1], key[0])
         slips = {code: (second, first) for code, (first, second) in slips.items()}
-    prompt = (
-        _(
-            "At the cathode {cathode}, at the anode {anode}. In what ratio are the two "
-            "taken, so that all electrons given "
-            "are taken up? Anode first."
-        )
-        if turned
-        else _(
-            "At the cathode {cathode}, at the anode {anode}. In what ratio are the two "
-            "taken, so that all electrons given "
-            "are taken up? Cathode first."
-        )
-    )
     return build.ratio(
-        prompt.format(cathode=say.uni(cathode), anode=say.uni(anode)),
+        _equal_prompt(turned).format(cathode=say.uni(cathode), anode=say.uni(anode)),
         key,
         (
             _("No electron may be left over: as many are given at one electrode as are taken at the other."),
@@ -134,8 +121,16 @@ def equal_part(cell: Evidence, turned: bool) -> Part:
     )
 
 
-def _half(electrode: Electrode) -> Equation:
-    return seen.half(electrode)
+def _equal_prompt(turned: bool) -> str:
+    if turned:
+        return _(
+            "At the cathode {cathode}, at the anode {anode}. In what ratio are the two taken, so that all "
+            "electrons given are taken up? Anode first."
+        )
+    return _(
+        "At the cathode {cathode}, at the anode {anode}. In what ratio are the two taken, so that all "
+        "electrons given are taken up? Cathode first."
+    )
 
 
 SKILLS: tuple[Skill, ...] = (

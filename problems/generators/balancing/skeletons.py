@@ -36,12 +36,12 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
         (
             _("Change only the numbers in front of the formulas, never the formulas."),
             _(
-                "Begin with an element that stands in one formula on each side; leave oxygen "
-                "and hydrogen for last."
+                "Begin with an element that stands in one formula on each side; leave oxygen and hydrogen "
+                "for last."
             ),
             _(
-                "Where an element comes in threes on one side and twos on the other, bring "
-                "both to sixes; then go on."
+                "Where an element comes in threes on one side and twos on the other, bring both to sixes; "
+                "then go on."
             ),
         ),
         (*_counts(key), say.uni(key)),

@@ -18,9 +18,8 @@ def make_sum(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     """The sum of two half-reactions that are given."""
     cathode, anode = halves(cell)
     prompt = _(
-        "At the cathode {cathode}, at the anode {anode}. Add both for equal electrons, "
-        "join H⁺ and OH⁻ to water, cancel "
-        "and write the overall equation in smallest whole numbers."
+        "At the cathode {cathode}, at the anode {anode}. Add both for equal electrons, join H⁺ and OH⁻ to "
+        "water, cancel and write the overall equation in smallest whole numbers."
     ).format(cathode=say.uni(cathode), anode=say.uni(anode))
     return Made.single(_part(cell, prompt, "balancing.add_and_cancel"), say.cell(setup))
 
@@ -56,8 +55,8 @@ def _part(cell: Evidence, prompt: str, skill: str) -> Part:
             _("Make the electrons equal before you add: multiply one or both lines."),
             _("What stands on both sides in equal number takes no part: strike it out, electrons first."),
             _(
-                "The ions of acid and base from the two arms give water; shorten what is left "
-                "to smallest whole numbers."
+                "The ions of acid and base from the two arms give water; shorten what is left to smallest "
+                "whole numbers."
             ),
         ),
         _solution(cell),

@@ -53,8 +53,8 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
             _("At a cathode look for what can take electrons, at an anode for what can give them."),
             _("Water can give a gas at either electrode, a different one at each."),
             _(
-                "One gas burns, one makes things burn better, one bleaches and one clouds: "
-                "which belongs here?"
+                "One gas burns, one makes things burn better, one bleaches and one clouds: which belongs "
+                "here?"
             ),
         ),
         _solution(electrode, gas),

@@ -70,14 +70,12 @@ def _prompts() -> dict[Asked, str]:
             "At the cathode {cathode}, at the anode {anode}. Which species is reduced? Give its formula."
         ),
         "oxidising_agent": _(
-            "At the cathode {cathode}, at the anode {anode}. Taking the cell reaction as a "
-            "whole, which species "
-            "is the oxidising agent? Give its formula."
+            "At the cathode {cathode}, at the anode {anode}. Taking the cell reaction as a whole, which "
+            "species is the oxidising agent? Give its formula."
         ),
         "reducing_agent": _(
-            "At the cathode {cathode}, at the anode {anode}. Taking the cell reaction as a "
-            "whole, which species "
-            "is the reducing agent? Give its formula."
+            "At the cathode {cathode}, at the anode {anode}. Taking the cell reaction as a whole, which "
+            "species is the reducing agent? Give its formula."
         ),
     }
 

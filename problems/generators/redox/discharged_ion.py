@@ -23,9 +23,8 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     electrode = rng.choice(_electrodes(cell))
     table = "; ".join(map(_row, sorted(electrode.candidates, key=lambda each: each.potential)))
     prompt = _(
-        "Reduction potentials of what could react at the {where}, at the "
-        "concentrations of this cell and 25 °C: "
-        "{table}. What reacts there in practice?"
+        "Reduction potentials of what could react at the {where}, at the concentrations of this cell and 25 "
+        "°C: {table}. What reacts there in practice?"
     ).format(where=say.electrode(electrode.role), table=table)
     options = [_option(each, electrode) for each in electrode.candidates]
     options.append(_nothing())
@@ -84,8 +83,8 @@ def _hints(electrode: Electrode) -> tuple[str, str, str]:
         order,
         _("Some ions stay in solution for all that, because their reaction is far too slow."),
         _(
-            "A gas may need much more voltage than the table says; strike out what is too "
-            "slow and look again."
+            "A gas may need much more voltage than the table says; strike out what is too slow and look "
+            "again."
         ),
     )
 

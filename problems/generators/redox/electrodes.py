@@ -69,8 +69,8 @@ def make_driven(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made
     electrode = rng.choice(cell.electrodes)
     right = _driven(electrode, rng.choice(ASPECTS))
     prompt = _(
-        "{seen} Which statement is true of the electrode where this is seen, as long "
-        "as the supply drives the cell?"
+        "{seen} Which statement is true of the electrode where this is seen, as long as the supply drives "
+        "the cell?"
     ).format(seen=seen.seen_unnamed(setup, electrode))
     part = build.choice(
         prompt,
@@ -184,10 +184,9 @@ def make_spontaneous(setup: Setup, cell: Evidence, level: Level, rng: Random) ->
     asked = rng.choice((noble, base))
     right = _spontaneous(rng.choice(ASPECTS), asked == noble)
     prompt = _(
-        "The supply is taken away. A strip of {metal} in this solution and a strip of "
-        "{partner} in a solution of "
-        "its own ions, joined by a salt bridge, light a small lamp; standard potentials: {potentials}. "
-        "Which statement is true of the strip of {asked}?"
+        "The supply is taken away. A strip of {metal} in this solution and a strip of {partner} in a "
+        "solution of its own ions, joined by a salt bridge, light a small lamp; standard potentials: "
+        "{potentials}. Which statement is true of the strip of {asked}?"
     ).format(
         metal=say.product_name(metal),
         partner=say.product_name(Formula.parse(partner)),
@@ -208,8 +207,8 @@ def make_spontaneous(setup: Setup, cell: Evidence, level: Level, rng: Random) ->
                 base=say.product_name(Formula.parse(base))
             ),
             _(
-                "It pushes electrons into the wire, so it is the negative pole; the other "
-                "strip is cathode and plus."
+                "It pushes electrons into the wire, so it is the negative pole; the other strip is cathode "
+                "and plus."
             ),
         ),
         rng,

@@ -42,9 +42,9 @@ def make_voltage(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Mad
     factor = int(abs(seen.half(cell.electrodes[0]).electrons))
     prompt = _(
         "Before the current is switched on the whole solution is at pH {ph}; take activities equal to "
-        "concentrations, gases at 1 bar, solids as pure, 25 °C, where a factor of ten "
-        "counts 0.0592 V for one electron. "
-        "Standard potentials: {table}. What is the least voltage of the cell, without any overpotential?"
+        "concentrations, gases at 1 bar, solids as pure, 25 °C, where a factor of ten counts 0.0592 V for "
+        "one electron. Standard potentials: {table}. What is the least voltage of the cell, without any "
+        "overpotential?"
     ).format(ph=decimals(ph, 2), table="; ".join(_row(couple) for couple in (cathode, anode)))
     part = build.quantity(
         prompt,
@@ -94,9 +94,8 @@ def _voltage_hints() -> tuple[str, str, str]:
     return (
         _("Reckon each electrode by itself first, at the concentrations of the solution before the start."),
         _(
-            "A higher concentration on the side of the oxidised form raises a potential; "
-            "divide by the number "
-            "of electrons of the half-reaction."
+            "A higher concentration on the side of the oxidised form raises a potential; divide by the "
+            "number of electrons of the half-reaction."
         ),
         _("Then take the potential of the cathode away from that of the anode; never multiply a potential."),
     )
@@ -144,9 +143,8 @@ def make_gibbs(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     charge = setup.current * setup.time
     electrons = _electrons(cell)
     prompt = _(
-        "The least voltage of this cell is {voltage} V (25 °C, given), and F = "
-        "{faraday}. By how much does the "
-        "reaction {overall} raise the Gibbs energy in this run?"
+        "The least voltage of this cell is {voltage} V (25 °C, given), and F = {faraday}. By how much does "
+        "the reaction {overall} raise the Gibbs energy in this run?"
     ).format(voltage=decimals(voltage, 2), faraday=say.faraday(), overall=say.uni(seen.overall(cell)))
     joule = voltage * charge
     part = build.quantity(
@@ -163,8 +161,8 @@ def make_gibbs(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
                 current=say.current(setup), time=decimals(setup.time, 0), charge=number(charge, 4)
             ),
             _(
-                "{moles} mol of electrons have passed; {count} mol of them belong to one mole "
-                "of the equation."
+                "{moles} mol of electrons have passed; {count} mol of them belong to one mole of the "
+                "equation."
             ).format(moles=number(charge / say.FARADAY), count=electrons),
             _(
                 "ΔG = Q U = {charge} C × {voltage} V = {work} J; it is positive, since the supply drives it."

@@ -57,8 +57,8 @@ def _last(electrode: Electrode) -> str:
     half = seen.half(electrode)
     if electrode.ion is not None:
         return _(
-            "Balance oxygen with water first, then hydrogen with the ion that changes the indicator, "
-            "and last the charge with electrons."
+            "Balance oxygen with water first, then hydrogen with the ion that changes the indicator, and "
+            "last the charge with electrons."
         )
     count = abs(half.electrons)
     if count == 1:

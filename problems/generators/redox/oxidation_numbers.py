@@ -83,8 +83,8 @@ def _hints() -> tuple[str, str, str]:
         _("Oxidation numbers of all atoms add up to the charge that is written on the species."),
         _("A free element counts nothing; an ion of one atom counts its charge."),
         _(
-            "Where oxygen and hydrogen stand beside the element, take their usual numbers first and let "
-            "the sum decide the rest; mind the number of atoms."
+            "Where oxygen and hydrogen stand beside the element, take their usual numbers first and let the "
+            "sum decide the rest; mind the number of atoms."
         ),
     )
 

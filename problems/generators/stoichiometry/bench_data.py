@@ -42,8 +42,8 @@ def _volume(setup: Setup, changed: amounts.Changed, read: float) -> Measured:
     volume = _rounded(read * say.GAS_CONSTANT * setup.temperature / setup.pressure * 1e6)
     amount = setup.pressure * volume * 1e-6 / (say.GAS_CONSTANT * setup.temperature)
     sentence = _(
-        "Made at the {where} and dried, {volume} mL of {gas} were measured at the "
-        "temperature and pressure given; R = {constant}."
+        "Made at the {where} and dried, {volume} mL of {gas} were measured at the temperature and pressure "
+        "given; R = {constant}."
     ).format(
         constant=say.gas_constant(),
         where=say.electrode(changed.electrode.role),
@@ -165,8 +165,8 @@ def make_avogadro(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Ma
     avogadro = particles / measured.amount
     part = build.quantity(
         _(
-            "{sentence} One electron carries {elementary} C. What value of the Avogadro "
-            "constant follows from these readings alone?"
+            "{sentence} One electron carries {elementary} C. What value of the Avogadro constant follows "
+            "from these readings alone?"
         ).format(sentence=measured.sentence, elementary=number(ELEMENTARY_CHARGE, 4)),
         avogadro,
         "mol^-1",
@@ -174,8 +174,8 @@ def make_avogadro(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Ma
             _("The Avogadro constant is the number of particles in one mole."),
             _("Count the electrons: all the charge divided by the charge of one of them."),
             _(
-                "The half-reaction turns electrons into particles of product; divide their "
-                "number by their amount."
+                "The half-reaction turns electrons into particles of product; divide their number by their "
+                "amount."
             ),
         ),
         (

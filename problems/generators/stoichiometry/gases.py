@@ -28,8 +28,8 @@ def dry_part(setup: Setup, changed: amounts.Changed) -> Part:
     electrons = setup.current * setup.time / say.FARADAY
     return build.quantity(
         _(
-            "What volume of dry {gas} is made at the {where}, at the temperature and pressure given? "
-            "F = {faraday}, R = {gas_constant}."
+            "What volume of dry {gas} is made at the {where}, at the temperature and pressure given? F = "
+            "{faraday}, R = {gas_constant}."
         ).format(
             gas=say.product_name(changed.substance),
             where=say.electrode(changed.electrode.role),
@@ -95,10 +95,9 @@ def make_wet(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     electrons = setup.current * setup.time / say.FARADAY
     part = build.quantity(
         _(
-            "The {gas} from the {where} is collected over water, none dissolves, and the "
-            "levels are made equal; the "
-            "vapour pressure of water is {vapour} kPa. What volume is read? F = {faraday}, "
-            "R = {gas_constant}."
+            "The {gas} from the {where} is collected over water, none dissolves, and the levels are made "
+            "equal; the vapour pressure of water is {vapour} kPa. What volume is read? F = {faraday}, R = "
+            "{gas_constant}."
         ).format(
             gas=say.product_name(changed.substance),
             where=say.electrode(changed.electrode.role),

@@ -28,8 +28,8 @@ def make_time(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     minutes = charge / setup.current / 60
     part = build.quantity(
         _(
-            "At this current, after what time have {amount} mmol of {product} been made at "
-            "the {where}? F = {faraday}."
+            "At this current, after what time have {amount} mmol of {product} been made at the {where}? F = "
+            "{faraday}."
         ).format(
             amount=number(wanted * 1000),
             product=say.product_name(changed.substance),
@@ -67,8 +67,8 @@ def make_current(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Mad
     current = charge / setup.time
     part = build.quantity(
         _(
-            "In the same time only {amount} mmol of {product} are wanted at the {where}. "
-            "To what current must the supply be set? F = {faraday}."
+            "In the same time only {amount} mmol of {product} are wanted at the {where}. To what current "
+            "must the supply be set? F = {faraday}."
         ).format(
             amount=number(wanted * 1000),
             product=say.product_name(changed.substance),

@@ -53,16 +53,16 @@ def _share(electrode: Electrode) -> Pair:
 
 def _gases(cell: Evidence) -> Asked:
     prompt = _(
-        "In what ratio are the amounts of gas made at the cathode and at the anode, "
-        "cathode first, if none dissolves?"
+        "In what ratio are the amounts of gas made at the cathode and at the anode, cathode first, if none "
+        "dissolves?"
     )
     return _gas_ratio(cell, prompt, turned=False)
 
 
 def _gases_turned(cell: Evidence) -> Asked:
     prompt = _(
-        "In what ratio are the amounts of gas made at the anode and at the cathode, "
-        "anode first, if none dissolves?"
+        "In what ratio are the amounts of gas made at the anode and at the cathode, anode first, if none "
+        "dissolves?"
     )
     return _gas_ratio(cell, prompt, turned=True)
 
@@ -106,8 +106,8 @@ def _turned(asked: Asked, cell: Evidence, place: int) -> Asked:
     """The same ratio, gas first."""
     electrode = cell.electrodes[place]
     prompt = _(
-        "In what ratio are the amount of {gas} made at the {where} and the amount of "
-        "electrons that pass, gas first?"
+        "In what ratio are the amount of {gas} made at the {where} and the amount of electrons that pass, "
+        "gas first?"
     ).format(gas=say.product_name(seen.gas(electrode)), where=say.electrode(electrode.role))
     slips = {code: (second, first) for code, (first, second) in asked.slips.items()}
     return Asked(prompt, (asked.key[1], asked.key[0]), slips)
@@ -118,8 +118,8 @@ def _electron_ratio(cell: Evidence, place: int) -> Asked:
     other_gas, other_electrons = _shares(cell)[1 - place]
     electrode = cell.electrodes[place]
     prompt = _(
-        "In what ratio are the amount of electrons that pass and the amount of {gas} "
-        "made at the {where}, electrons first?"
+        "In what ratio are the amount of electrons that pass and the amount of {gas} made at the {where}, "
+        "electrons first?"
     ).format(gas=say.product_name(seen.gas(electrode)), where=say.electrode(electrode.role))
     return Asked(
         prompt,

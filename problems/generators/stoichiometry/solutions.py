@@ -112,8 +112,8 @@ def make_dilution(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Ma
     volume = setup.molarity * flask / strong
     part = build.quantity(
         _(
-            "What volume of a {stock} mol/L stock solution is diluted with water to "
-            "{flask} mL of this solution?"
+            "What volume of a {stock} mol/L stock solution is diluted with water to {flask} mL of this "
+            "solution?"
         ).format(stock=number(strong), flask=decimals(flask, 0)),
         volume,
         "mL",

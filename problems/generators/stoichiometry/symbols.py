@@ -116,9 +116,8 @@ def _bracketed(factors: str) -> str:
 def _amount(changed: amounts.Changed) -> Formula:
     key, slips = _product(changed, "")
     prompt = _(
-        "Give a formula for the amount n of {substance} that is made or used up at the {where}, "
-        "from the current I, the time t "
-        "and the Faraday constant F."
+        "Give a formula for the amount n of {substance} that is made or used up at the {where}, from the "
+        "current I, the time t and the Faraday constant F."
     )
     lines = (_("Q = I t and n(e⁻) = Q/F"), _line("n", key))
     return Formula(prompt.format(**_fields(changed)), "n", ("I", "t", "F"), key, slips, lines)
@@ -127,9 +126,8 @@ def _amount(changed: amounts.Changed) -> Formula:
 def _gas_volume(changed: amounts.Changed) -> Formula:
     key, slips = _product(changed, "R T", "F p")
     prompt = _(
-        "Give a formula for the volume V of dry {substance} made at the {where}, from "
-        "the current I, the time t, the "
-        "temperature T, the pressure p and the constants F and R."
+        "Give a formula for the volume V of dry {substance} made at the {where}, from the current I, the "
+        "time t, the temperature T, the pressure p and the constants F and R."
     )
     lines = (_("n = I t/(z F) with z electrons for each molecule, and V = n R T/p"), _line("V", key))
     symbols = ("I", "t", "F", "R", "T", "p")
@@ -139,9 +137,8 @@ def _gas_volume(changed: amounts.Changed) -> Formula:
 def _mass(changed: amounts.Changed) -> Formula:
     key, slips = _product(changed, "M")
     prompt = _(
-        "Give a formula for the mass m of {substance} that is made or used up at the {where}, "
-        "from the current I, the time t, the "
-        "molar mass M and the Faraday constant F."
+        "Give a formula for the mass m of {substance} that is made or used up at the {where}, from the "
+        "current I, the time t, the molar mass M and the Faraday constant F."
     )
     lines = (_("n = I t/(z F) with z electrons for each atom, and m = n M"), _line("m", key))
     return Formula(prompt.format(**_fields(changed)), "m", ("I", "t", "F", "M"), key, slips, lines)
@@ -150,9 +147,8 @@ def _mass(changed: amounts.Changed) -> Formula:
 def _time(changed: amounts.Changed) -> Formula:
     key, slips = _solved(changed, "n F", "I")
     prompt = _(
-        "Give a formula for the time t in which an amount n of {substance} changes at "
-        "the {where}, from n, the "
-        "current I and the Faraday constant F."
+        "Give a formula for the time t in which an amount n of {substance} changes at the {where}, from n, "
+        "the current I and the Faraday constant F."
     )
     lines = (_("n(e⁻) = z n with z electrons for each particle, and t = n(e⁻) F/I"), _line("t", key))
     return Formula(prompt.format(**_fields(changed)), "t", ("n", "I", "F"), key, slips, lines)
@@ -161,9 +157,8 @@ def _time(changed: amounts.Changed) -> Formula:
 def _current(changed: amounts.Changed) -> Formula:
     key, slips = _solved(changed, "n F", "t")
     prompt = _(
-        "Give a formula for the current I that changes an amount n of {substance} at "
-        "the {where} in the time t, from "
-        "n, t and the Faraday constant F."
+        "Give a formula for the current I that changes an amount n of {substance} at the {where} in the "
+        "time t, from n, t and the Faraday constant F."
     )
     lines = (_("n(e⁻) = z n with z electrons for each particle, and I = n(e⁻) F/t"), _line("I", key))
     return Formula(prompt.format(**_fields(changed)), "I", ("n", "t", "F"), key, slips, lines)
@@ -175,10 +170,9 @@ def _wet_volume(changed: amounts.Changed) -> Formula:
     slips["vapour_pressure_forgotten"] = f"R T I t/({z} F p)"
     slips["vapour_pressure_added"] = f"R T I t/({z} F (p + w))"
     prompt = _(
-        "Give a formula for the volume V of {substance} collected over water at the "
-        "{where}, levels equal, from the "
-        "current I, the time t, the temperature T, the outer pressure p, the vapour "
-        "pressure w of water and F and R."
+        "Give a formula for the volume V of {substance} collected over water at the {where}, levels equal, "
+        "from the current I, the time t, the temperature T, the outer pressure p, the vapour pressure w of "
+        "water and F and R."
     )
     lines = (_("The gas itself has p − w; n = I t/(z F) and V = n R T/(p − w)"), _line("V", key))
     symbols = ("I", "t", "F", "R", "T", "p", "w")
@@ -190,10 +184,9 @@ def _wet_time(changed: amounts.Changed) -> Formula:
     z = _number(changed)
     slips["vapour_pressure_forgotten"] = f"{z} p V F/(R T I)"
     prompt = _(
-        "Give a formula for the time t in which a volume V of {substance} is collected "
-        "over water at the {where}, levels "
-        "equal, from the current I, the temperature T, the outer pressure p, the "
-        "vapour pressure w of water and F and R."
+        "Give a formula for the time t in which a volume V of {substance} is collected over water at the "
+        "{where}, levels equal, from the current I, the temperature T, the outer pressure p, the vapour "
+        "pressure w of water and F and R."
     )
     lines = (_("n = (p − w) V/(R T), n(e⁻) = z n and t = n(e⁻) F/I"), _line("t", key))
     symbols = ("V", "I", "F", "R", "T", "p", "w")
@@ -203,9 +196,8 @@ def _wet_time(changed: amounts.Changed) -> Formula:
 def _gas_time(changed: amounts.Changed) -> Formula:
     key, slips = _solved(changed, "p V F", "R T I")
     prompt = _(
-        "Give a formula for the time t in which a volume V of dry {substance} is made "
-        "at the {where}, from the current "
-        "I, the temperature T, the pressure p and the constants F and R."
+        "Give a formula for the time t in which a volume V of dry {substance} is made at the {where}, from "
+        "the current I, the temperature T, the pressure p and the constants F and R."
     )
     lines = (_("n = p V/(R T), n(e⁻) = z n and t = n(e⁻) F/I"), _line("t", key))
     symbols = ("V", "I", "F", "R", "T", "p")
@@ -215,9 +207,8 @@ def _gas_time(changed: amounts.Changed) -> Formula:
 def _current_for_volume(changed: amounts.Changed) -> Formula:
     key, slips = _solved(changed, "p V F", "R T t")
     prompt = _(
-        "Give a formula for the current I that makes a volume V of dry {substance} at "
-        "the {where} in the time t, from "
-        "t, the temperature T, the pressure p and the constants F and R."
+        "Give a formula for the current I that makes a volume V of dry {substance} at the {where} in the "
+        "time t, from t, the temperature T, the pressure p and the constants F and R."
     )
     lines = (_("n = p V/(R T), n(e⁻) = z n and I = n(e⁻) F/t"), _line("I", key))
     symbols = ("V", "t", "F", "R", "T", "p")
@@ -227,9 +218,9 @@ def _current_for_volume(changed: amounts.Changed) -> Formula:
 def _molar_mass(changed: amounts.Changed) -> Formula:
     key, slips = _solved(changed, "m F", "I t")
     prompt = _(
-        "The metal at the {where} is taken as unknown, but its ion has the charge that "
-        "{substance} has here. Give a "
-        "formula for its molar mass M, from the change of mass m, the current I, the time t and F."
+        "The metal at the {where} is taken as unknown, but its ion has the charge that {substance} has "
+        "here. Give a formula for its molar mass M, from the change of mass m, the current I, the time t "
+        "and F."
     )
     lines = (_("n = I t/(z F) and M = m/n"), _line("M", key))
     return Formula(prompt.format(**_fields(changed)), "M", ("m", "I", "t", "F"), key, slips, lines)
@@ -238,9 +229,8 @@ def _molar_mass(changed: amounts.Changed) -> Formula:
 def _mass_time(changed: amounts.Changed) -> Formula:
     key, slips = _solved(changed, "m F", "M I")
     prompt = _(
-        "Give a formula for the time t in which a mass m of {substance} is made or used up at the "
-        "{where}, from m, the molar mass "
-        "M, the current I and the Faraday constant F."
+        "Give a formula for the time t in which a mass m of {substance} is made or used up at the {where}, "
+        "from m, the molar mass M, the current I and the Faraday constant F."
     )
     lines = (_("n = m/M, n(e⁻) = z n and t = n(e⁻) F/I"), _line("t", key))
     return Formula(prompt.format(**_fields(changed)), "t", ("m", "M", "I", "F"), key, slips, lines)
@@ -249,9 +239,8 @@ def _mass_time(changed: amounts.Changed) -> Formula:
 def _mass_current(changed: amounts.Changed) -> Formula:
     key, slips = _solved(changed, "m F", "M t")
     prompt = _(
-        "Give a formula for the current I at which a mass m of {substance} changes at "
-        "the {where} in the time t, from "
-        "m, the molar mass M, t and the Faraday constant F."
+        "Give a formula for the current I at which a mass m of {substance} changes at the {where} in the "
+        "time t, from m, the molar mass M, t and the Faraday constant F."
     )
     lines = (_("n = m/M, n(e⁻) = z n and I = n(e⁻) F/t"), _line("I", key))
     return Formula(prompt.format(**_fields(changed)), "I", ("m", "M", "t", "F"), key, slips, lines)
