@@ -25,6 +25,7 @@ from quizzes.adaptive.step import Array
 
 PAIRS = 64
 ENOUGH_STUDENTS, ENOUGH_ANSWERS = 3, 30
+POSSIBLE = (0.001, 0.999)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,15 +75,21 @@ def class_answers(strengths: Sequence[Strength]) -> dict[str, int]:
 def _class_draws(strengths: Sequence[Strength], items: Items, parameters: Parameters) -> Array:
     """Draws of the mean chance per topic: class effect and shared error are the same for all in a draw."""
     layout = layout_of(*shared_map(strengths), items)
+    theta, shared = class_thetas(strengths, len(layout.topic_names), parameters)
+    chances = layout.topic_chances(theta, parameters).mean(axis=0)
+    return np.asarray(np.clip(chances + parameters.shared_error * shared, *POSSIBLE))
+
+
+def class_thetas(strengths: Sequence[Strength], topics: int, parameters: Parameters) -> tuple[Array, Array]:
+    """Draws of every student's strengths [students x draws x skills; logit], with the class's effect in
+    them, and of the standard normal error that all share in a topic [draws x topics]."""
     effect = class_effect(strengths, parameters)
     covariances = np.stack([each.covariance for each in strengths])
-    count, effects, topics = len(effect.skills), effect.root.shape[1], len(layout.topic_names)
+    count, effects = len(effect.skills), effect.root.shape[1]
     noise = normals(PAIRS, effects + topics + len(strengths) * count)
     common, shared, own = np.split(noise, [effects, effects + topics], axis=1)
     pull = effect.pull + np.sqrt(parameters.inflation) * common @ effect.root.T
     means = np.stack([each.mean for each in strengths])[:, None, :] + pull @ covariances
     roots = factor(parameters.inflation * covariances)
     own = own.reshape(-1, len(strengths), count).transpose(1, 0, 2)
-    theta = means + own @ roots.transpose(0, 2, 1)
-    chances = layout.topic_chances(theta, parameters).mean(axis=0)
-    return np.asarray(np.clip(chances + parameters.shared_error * shared, 0.001, 0.999))
+    return means + own @ roots.transpose(0, 2, 1), shared

@@ -103,18 +103,24 @@ class HomeworkForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at
         return cast(HomeworkSet, super().save(commit))
 
 
-def steps_on(setup: Setup, topic: str, level: str) -> list[str]:
-    """The steps of a topic that can be asked on a setup at a level."""
+def steps_on(setup: Setup, wanted: str, level: str) -> list[str]:
+    """The steps of a topic, or the one step of that name, that can be asked on a setup at a level."""
     skills = [SKILLS[name] for name in askable(setup)]
-    return [skill.name for skill in skills if skill.topic == topic and level in skill.levels]
+    return [
+        skill.name
+        for skill in skills
+        if skill.name == wanted or (skill.topic == wanted and level in skill.levels)
+    ]
 
 
-def first_values(school_class: SchoolClass, topic: str, at: datetime) -> dict[str, Any]:
-    """What the form proposes: this class, and the cell on which most steps of the topic can be asked."""
+def first_values(school_class: SchoolClass, wanted: str, at: datetime) -> dict[str, Any]:
+    """What the form proposes for a topic or one step (`wanted`, by name): this class, and the cell on
+    which most of it can be asked."""
     now = timezone.localtime(at).replace(second=0, microsecond=0)
-    steps = {name: steps_on(setup, topic, school_class.level) for name, setup in OFFERED.items()}
+    steps = {name: steps_on(setup, wanted, school_class.level) for name, setup in OFFERED.items()}
     setup_name = max(steps, key=lambda name: len(steps[name]))
     return {
+        "title": SKILLS[wanted].title if wanted in SKILLS else "",
         "classes": [school_class.pk],
         "skills": steps[setup_name],
         "setup_name": setup_name,

@@ -26,7 +26,8 @@ from quizzes.homework.progress import progress_of
 def new_set(request: PageRequest, class_id: uuid.UUID) -> HttpResponse:
     teacher, at = reader_of(request), timezone.now()
     school_class = class_of_teacher(teacher, class_id)
-    proposed = first_values(school_class, request.GET.get("topic", ""), at)
+    wanted = request.GET.get("skill") or request.GET.get("topic", "")
+    proposed = first_values(school_class, wanted, at)
     form = HomeworkForm(teacher, at, request.POST or None, initial=proposed)
     if request.method == "POST" and form.is_valid():
         with transaction.atomic():

@@ -61,9 +61,9 @@ class ClassTable:
 def class_table(school_class: SchoolClass, at: datetime) -> ClassTable:
     """The table of a class, and its topics from the weakest to the strongest."""
     known = steering.current()
-    students = list(Student.objects.students_of(school_class).select_related("strength"))
-    beliefs = [_belief(student, at, known) for student in students]
-    rows = [_row(student, belief, known) for student, belief in zip(students, beliefs, strict=True)]
+    found = beliefs_of(school_class, at, known)
+    beliefs = [belief for _, belief in found]
+    rows = [_row(student, belief, known) for student, belief in found]
     view = class_view(beliefs, known.items, known.parameters) if beliefs else None
     return ClassTable(
         [topic_title(topic) for topic in steering.skill_map().topic_names],
@@ -73,6 +73,14 @@ def class_table(school_class: SchoolClass, at: datetime) -> ClassTable:
         [topic_title(topic) for topic in view.weakest] if view else [],
         known.parameters.enough_answers,
     )
+
+
+def beliefs_of(
+    school_class: SchoolClass, at: datetime, known: steering.Frozen
+) -> Sequence[tuple[Student, Belief]]:
+    """What is believed of each student of a class at a moment, by name, in one query."""
+    students = Student.objects.students_of(school_class).select_related("strength")
+    return [(student, _belief(student, at, known)) for student in students]
 
 
 def _belief(student: User, at: datetime, known: steering.Frozen) -> Belief:

@@ -18,6 +18,8 @@ from accounts.requests import PageRequest
 from quizzes.models import HomeworkSet
 from quizzes.teaching.class_table import class_table
 from quizzes.teaching.forms import ClassForm
+from quizzes.teaching.mistakes import LOOKED_BACK, mistakes_of
+from quizzes.teaching.weak_skills import weak_skills
 
 
 @teachers_only
@@ -48,6 +50,22 @@ def class_page(request: PageRequest, class_id: uuid.UUID) -> HttpResponse:
         "sets": HomeworkSet.objects.filter(classes=school_class),
     }
     return render(request, "teaching/class_page.html", context)
+
+
+@teachers_only
+@require_safe
+def mistakes(request: PageRequest, class_id: uuid.UUID) -> HttpResponse:
+    """The steps the class is weakest at, and what goes wrong in them; names only by the switch."""
+    school_class, at = class_of_teacher(reader_of(request), class_id), timezone.now()
+    with_names = request.GET.get("names") == "shown"
+    context = {
+        "school_class": school_class,
+        "skills": weak_skills(school_class, at),
+        "found": mistakes_of(school_class, at, with_names),
+        "with_names": with_names,
+        "weeks": LOOKED_BACK.days // 7,
+    }
+    return render(request, "teaching/mistakes.html", context)
 
 
 @teachers_only
