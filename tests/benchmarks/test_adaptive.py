@@ -1,6 +1,6 @@
 """What the steering costs, held against what a page can afford.
 
-Run with `pytest tests/benchmarks -o addopts= --benchmark-only`.
+Run with `pytest tests/benchmarks -m benchmark`.
 """
 
 import numpy as np

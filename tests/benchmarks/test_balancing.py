@@ -1,6 +1,6 @@
 """How long balancing takes, beside chempy in the same run.
 
-Run with `pytest tests/benchmarks -o addopts= --benchmark-only`.
+Run with `pytest tests/benchmarks -m benchmark`.
 """
 
 from time import perf_counter

@@ -1,6 +1,6 @@
 """How long reading and judging an equation takes, beside the plain route of chempy and of sympy.
 
-Run with `pytest tests/benchmarks -o addopts= --benchmark-only -s`. Each text of the case tables is taken
+Run with `pytest tests/benchmarks -m benchmark -s`. Each text of the case tables is taken
 once, so that nothing is answered from memory. The peers get the same reactions in the notation they read:
 chempy makes a reaction of the text and checks its balance; sympy finds the null space of the atoms and
 charges that chempy counted. Neither reads what students type, nor says what is wrong.
