@@ -83,6 +83,11 @@ def judge(parts: Sequence[Part], index: int, answer: Any, earlier: Mapping[int, 
     return Judged(followed if better else true, carried)
 
 
+def carried(parts: Sequence[Part], index: int, earlier: Mapping[int, str]) -> tuple[Carried, ...]:
+    """What is carried into a part, before anything is answered to it; empty for an independent part."""
+    return _on_own_results(parts, index, earlier)[0] if parts[index].carries else ()
+
+
 def carried_grading(parts: Sequence[Part], index: int, earlier: Mapping[int, str]) -> Grading:
     """The grading of a part with its key worked out from the student's own results where there are any."""
     own = _on_own_results(parts, index, earlier)[1]

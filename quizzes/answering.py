@@ -9,9 +9,8 @@ from datetime import datetime
 from django.conf import settings
 from django.db import transaction
 
-from problems.grading.case import grade
+from problems import chain
 from problems.grading.verdict import Verdict
-from problems.question import Part
 from quizzes import steering
 from quizzes.models import Answer, Question
 
@@ -40,7 +39,7 @@ def submit(
 
     The same token again changes nothing and gives the first answer back. Raises ClosedError.
     """
-    verdict = judge(question.snapshot.parts[part], typed)
+    verdict = judge(question, part, typed)
     text = typed if isinstance(typed, str) else " ".join(typed)
     return _record(question, part, text, verdict, token, at)
 
@@ -51,10 +50,19 @@ def show(question: Question, token: uuid.UUID, at: datetime) -> Answer:
     return _record(question, part or 0, "", None, token, at)
 
 
-def judge(part: Part, typed: str | Sequence[str]) -> Verdict:
-    """The verdict on an answer to one part."""
+def judge(question: Question, part: int, typed: str | Sequence[str]) -> Verdict:
+    """The verdict on an answer to one part, on the student's own earlier results where it carries them."""
     answer = typed if isinstance(typed, str) else list(typed)
-    return grade({**part.grading, "id": "", "answer": answer})
+    return chain.judge(question.snapshot.parts, part, answer, earlier_results(question, part)).verdict
+
+
+def earlier_results(question: Question, part: int) -> dict[int, str]:
+    """What the student last answered to the parts before this one, as far as this one rests on them."""
+    carries = question.snapshot.parts[part].carries
+    if not carries:
+        return {}
+    answers = question.answers.counted().filter(part__in=carries).exclude(verdict="shown").order_by("number")
+    return dict(answers.values_list("part", "typed"))
 
 
 @transaction.atomic

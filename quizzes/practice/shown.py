@@ -10,10 +10,11 @@ from datetime import datetime
 from problems.cell.evidence import evidence
 from problems.cell.picture import NOTHING, Hidden, Picture, picture
 from problems.cell.setup import Setup
+from problems.chain import Carried, carried
 from problems.question import Option, Part
 from quizzes import steering
 from quizzes.adaptive.report import Chance
-from quizzes.answering import attempts_allowed
+from quizzes.answering import attempts_allowed, earlier_results
 from quizzes.models import Answer, Question, Run
 from quizzes.practice.facts import setup_facts, setup_title
 from quizzes.practice.reasons import reason_sentence
@@ -44,6 +45,7 @@ class ShownPart:
     hints_left: int
     solution: Sequence[str]
     token: uuid.UUID
+    carried: Sequence[Carried]
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +141,7 @@ def _shown_part(
         hints_left=len(part.hints) - seen,
         solution=part.solution if over else (),
         token=uuid.uuid4(),
+        carried=carried(question.snapshot.parts, index, earlier_results(question, index)),
     )
 
 

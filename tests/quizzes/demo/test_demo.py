@@ -12,6 +12,7 @@ import pytest
 from django.utils import timezone
 
 from accounts.models import SchoolClass, User
+from problems.grading.case import grade
 from problems.registry import SKILLS, make_question
 from quizzes.answering import judge
 from quizzes.demo import database, school
@@ -37,7 +38,7 @@ def test_the_school_is_filled_by_answers_that_were_typed_and_judged(small_school
     for answer in Answer.objects.exclude(verdict="shown").select_related("question__run")[:40]:
         part = answer.question.snapshot.parts[answer.part]
         typed = answer.typed.split() if part.options else answer.typed
-        assert judge(part, typed).verdict == answer.verdict
+        assert judge(answer.question, answer.part, typed).verdict == answer.verdict
 
 
 def test_every_strength_follows_from_the_answers(small_school: User) -> None:
@@ -63,7 +64,8 @@ def test_simulated_students_can_be_right_and_wrong_on_every_skill(name: str) -> 
     for seed in range(6):
         for part in make_question(name, level, seed).parts:
             for knows, verdicts in judged.items():
-                verdicts.add(judge(part, typed_answer(part, knows, Random(seed))).verdict)
+                typed = typed_answer(part, knows, Random(seed))
+                verdicts.add(grade({**part.grading, "answer": typed}).verdict)
     assert judged[True] == {"correct"}
     assert judged[False] & {"wrong", "partly"}
 
