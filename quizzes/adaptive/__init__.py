@@ -13,7 +13,7 @@ Pure numpy, no Django, no database: values in, values out, deterministic float64
     choice.py      `Candidate`, `choose`: what to ask next and why; choice_run.py: the setup and plan of a run
     report.py      `topic_chances`, `skill_chances`, `weak_topics`: strengths with their intervals
     class_effect.py  `class_effect`, `lean`: what a class has in common, laid over a student's strength
-    class_view.py  `class_view`: many students pooled
+    class_view.py  `class_view`: many students pooled; class_skills.py: the same for each skill
     batch.py       the steps of update.py for many students at once; history.py: stored answers as arrays
     fitting.py     items and parameters fitted to a history; reliability.py: expected against observed
     calibrate.py   `calibrate`: new items and parameters from all answers, or why not

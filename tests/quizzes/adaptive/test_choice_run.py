@@ -35,6 +35,19 @@ class TestSetup:
         strong = [skill for skill in COURSE.skills if not skill.startswith("acid")]
         assert setup({"salt": strong, "acid": ["acid.b", "acid.c", "acid.a"]}, count=3).name == "acid"
 
+    def test_a_skill_of_the_weak_topic_counts_more_than_as_weak_a_one_elsewhere(self) -> None:
+        means = np.array(LOW_ACID)
+        means[[0, 4]] = -0.55, -0.5
+        rng = np.random.default_rng(1)
+        offers = {"redox": ["redox.a"], "acid": ["acid.a"]}
+        chosen = choose_setup(certain(means), offers, (), ITEMS, PARAMETERS, rng, 1.0)
+        assert chosen.name == "acid"
+
+    def test_no_more_skills_than_the_run_has_questions(self) -> None:
+        assert setup({"all": list(COURSE.skills)}, count=3).skills == ("acid.c", "acid.b", "acid.a")
+        spread = {"weak": ["acid.c", "acid.b"], "many": ["acid.b", "acid.a", "acid.d", "mass.a", "mass.b"]}
+        assert setup(spread, count=2).name == "weak"
+
     def test_what_was_asked_lately_counts_for_nothing(self) -> None:
         offers = {"one": ["acid.c", "redox.a"], "two": ["acid.b", "redox.a"]}
         assert setup(offers).name == "one"

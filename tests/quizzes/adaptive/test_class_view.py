@@ -117,8 +117,17 @@ class TestView:
         assert not view.enough
         assert not view.sure
 
-    def test_two_students_are_no_class(self) -> None:
-        assert not class_view(CLASS[:2] * 1, ITEMS, PARAMETERS).enough
+    def test_two_students_are_no_class_however_much_they_answered(self) -> None:
+        diligent = after(ROUND * 3, STILL)
+        assert not class_view([diligent] * 2, ITEMS, PARAMETERS).enough
+        assert class_view([diligent] * 3, ITEMS, PARAMETERS).enough
+
+    def test_one_weakest_is_no_more_sure_than_its_probability(self) -> None:
+        """Wanting more certainty than there can be: the one that leads in every draw is not sure."""
+        strict = replace(PARAMETERS, class_sure=1.0)
+        view = class_view(CLASS, ITEMS, strict)
+        assert view.weakest == ("acid",)
+        assert not view.sure
 
     def test_equal_topics_are_not_told_apart(self) -> None:
         even = [after([(skill, float(turn % 2)) for skill in COURSE.skills], STILL) for turn in range(20)]
