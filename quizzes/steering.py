@@ -115,9 +115,14 @@ def observation(answer: Answer, question: Question, items: Items, parameters: Pa
 
 
 def item_of(items: Items, skill: str, level: str) -> Item:
-    """The item of a skill at a level; a step asked below its own levels counts as its easiest."""
+    """The item of a skill at a level."""
+    return items.item(skill, level_asked(skill, level))
+
+
+def level_asked(skill: str, level: str) -> str:
+    """The level itself; a step of a chain that is not asked at the chain's level counts at its lowest."""
     levels = offered_levels().get(skill, (level,))
-    return items.item(skill, level if level in levels else levels[0])
+    return level if level in levels else levels[0]
 
 
 def count(row: Strength, answer: Answer, zone: str) -> None:
