@@ -5,6 +5,8 @@ from xml.etree import ElementTree
 
 import numpy as np
 import pytest
+from scipy.optimize import minimize_scalar
+from scipy.stats import norm
 
 from quizzes.adaptive.calibrate import ENOUGH_FOR_KIND, calibrate, table_of
 from quizzes.adaptive.errors import SteeringError
@@ -14,6 +16,7 @@ from quizzes.adaptive.items import Items
 from quizzes.adaptive.parameters import Parameters
 from quizzes.adaptive.reliability import Bin, bins_of, calibration_error, reliability_svg
 from quizzes.adaptive.state import prior_covariance
+from quizzes.adaptive.step import success
 from quizzes.adaptive.update import Observation, replay
 from tests.quizzes.adaptive.course import COURSE, ITEMS, LEVELS, PARAMETERS, fresh
 
@@ -164,6 +167,25 @@ class TestKinds:
 
 
 class TestFitting:
+    def test_a_difficulty_is_where_its_posterior_is_highest(self) -> None:
+        """Four students nobody knows, one answer each: against scipy's maximum of prior times likelihood."""
+        scores, spread = [0.0, 0.0, 1.0, 0.0], np.sqrt(PARAMETERS.prior_variance)
+        answers = [Answered(who, "redox.a", "first_year", score, 0.0) for who, score in enumerate(scores)]
+        history = History.of(answers, COURSE, [("redox.a", "first_year", "")])
+        start = Table(np.array([-0.6]), np.array([0.25]), np.ones(1))
+        theta = np.linspace(-8, 8, 2001) * spread + PARAMETERS.mean
+        mass = norm.pdf(theta, PARAMETERS.mean, spread)
+        mass /= mass.sum()
+
+        def loss(difficulty: float) -> float:
+            right = mass @ success(theta - difficulty, PARAMETERS.guess, PARAMETERS.slip)
+            likelihood = sum(np.log(right if score else 1 - right) for score in scores)
+            return float((difficulty + 0.6) ** 2 / 2 / 0.25 - likelihood)
+
+        found = fit_items(history, start, PARAMETERS, np.zeros(1, dtype=bool)).difficulty[0]
+        assert found == pytest.approx(minimize_scalar(loss, bounds=(-4, 4)).x, abs=0.01)
+        assert found > -0.55
+
     def test_discriminations_are_found_on_many_answers(self) -> None:
         """Steep and flat items of one skill, known strengths' spread: the steep one comes out steeper."""
         rng, slopes = np.random.default_rng(3), np.repeat([0.5, 1.0, 2.0], 2)

@@ -45,6 +45,24 @@ def test_expected_success_agrees_with_quadrature(mean, variance):
     assert float(expected_success(mean, variance, 0.0, 0.0)) == pytest.approx(exact, abs=1e-3)
 
 
+@pytest.mark.parametrize("score", [0.0, 1.0])
+def test_moments_give_the_slopes_of_the_log_chance(score: float) -> None:
+    """The identities that fitting rests on, against differences of a chance by quadrature."""
+
+    def log_chance(mean: float, variance: float) -> float:
+        spread, sign = np.sqrt(variance), 1 if score else -1
+        part = quad(lambda x: norm.pdf(x, mean, spread) / (1 + np.exp(-sign * x)), mean - 12, mean + 12)
+        return float(np.log(part[0]))
+
+    mean, variance, step = 0.7, 1.3, 1e-3
+    new_mean, new_variance = tilted(mean, variance, score, 0.0, 0.0, 1.0)
+    first, second = (new_mean - mean) / variance, (new_variance - variance) / variance**2
+    by_mean = (log_chance(mean + step, variance) - log_chance(mean - step, variance)) / 2 / step
+    by_variance = (log_chance(mean, variance + step) - log_chance(mean, variance - step)) / 2 / step
+    assert first == pytest.approx(by_mean, abs=1e-3)
+    assert (first**2 + second) / 2 == pytest.approx(by_variance, abs=1e-3)
+
+
 def test_guess_and_slip_bound_the_chance():
     assert float(success(-40.0, 0.25, 0.1)) == pytest.approx(0.25)
     assert float(success(40.0, 0.25, 0.1)) == pytest.approx(0.9)
