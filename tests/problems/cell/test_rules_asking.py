@@ -13,13 +13,6 @@ from problems.chemistry.formula import Formula
 
 from .helpers import cell, strongest
 
-
-def refused(salt: str, electrodes: str, molarity: float = 0.1) -> str:
-    shown = evidence(cell(salt, strongest(salt, molarity), electrodes))
-    assert (shown.use == "refused") == (shown.refused_reason is not None)
-    return shown.refused_reason or ""
-
-
 # pH and colour
 
 
