@@ -163,7 +163,7 @@ def _arms_behind(setup: Setup, cell: Evidence) -> list[Behind]:
     found = []
     for arm in _coloured(setup, cell):
         ion = _cause(setup, arm)
-        if ion is None:
+        if ion is None or arm.colour == "colourless":
             continue
         sentence = _(
             "{scale} At the end the arm of the {where} is {colour}. Which ion is behind that colour? Give "
