@@ -67,7 +67,12 @@ def electrons_line(setup: Setup) -> str:
 
 def amount_line(setup: Setup, changed: Changed) -> str:
     """The amount of the substance from that of the electrons."""
-    return _("n({substance}) = n(e⁻) × {per}/{electrons} = {amount} mol").format(
+    sentence = (
+        _("n({substance}) = n(e⁻) = {amount} mol")
+        if changed.each == 1
+        else _("n({substance}) = n(e⁻) × {per}/{electrons} = {amount} mol")
+    )
+    return sentence.format(
         substance=say.uni(changed.substance),
         per=changed.per_event,
         electrons=changed.electrons,

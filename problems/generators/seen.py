@@ -24,7 +24,7 @@ def seen_unnamed(setup: Setup, electrode: Electrode) -> str:
 
 def _product(electrode: Electrode, where: str) -> str:
     if electrode.mass_change is not None:
-        return _("The {where} of {material} becomes lighter, and nothing else is seen there.").format(
+        return _("The {where}, of {material}, becomes lighter, and nothing else is seen there.").format(
             where=where, material=_(electrode.material)
         )
     first = electrode.products[0]

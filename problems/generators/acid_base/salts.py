@@ -40,11 +40,14 @@ def make_nature(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made
     salt, nature = (setup.row.formula, setup.row.nature) if own else _cousin(setup, rng)
     prompt = (
         _(
-            "Before the current flows, no acid or base is added. What does the dissolved {salt} make of the "
-            "water?"
+            "Before the current flows, and with no acid or base added: is the solution of {salt} acidic, "
+            "neutral or basic, and why?"
         )
         if own
-        else _("For comparison, a beaker holds 0.10 mol/L {salt}. What does this salt make of the water?")
+        else _(
+            "For comparison, a beaker holds 0.10 mol/L {salt}: is that solution acidic, neutral or basic, "
+            "and why?"
+        )
     )
     part = build.choice(
         prompt.format(salt=say.uni(salt)),
@@ -164,13 +167,13 @@ def _hydrolysis_prompt(own: bool, acid: bool) -> str:
         )
     return (
         _(
-            "For comparison, a beaker holds a {salt} solution, which is acidic. Write the net ionic "
+            "For comparison, a beaker holds a solution of {salt}, which is acidic. Write the net ionic "
             "equation of the reaction with water that is behind this, first step only. {note}"
         )
         if acid
         else _(
-            "For comparison, a beaker holds a {salt} solution, which is basic. Write the net ionic equation "
-            "of the reaction with water that is behind this, first step only. {note}"
+            "For comparison, a beaker holds a solution of {salt}, which is basic. Write the net ionic "
+            "equation of the reaction with water that is behind this, first step only. {note}"
         )
     )
 

@@ -51,7 +51,7 @@ def make_weighing(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Ma
 def make_hydrate(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     """The mass of a hydrate for a flask of the solution."""
     flask = rng.choice(VOLUMES)
-    solid = rng.choice(setup.row.hydrates)
+    solid = setup.solid if setup.hydrate else rng.choice(setup.row.hydrates)
     molar, dry = round(solid.molar_mass, 1), round(setup.row.formula.molar_mass, 1)
     amount = setup.molarity * flask / 1000
     part = build.quantity(

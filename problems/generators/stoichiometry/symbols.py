@@ -147,8 +147,8 @@ def _mass(changed: amounts.Changed) -> Formula:
 def _time(changed: amounts.Changed) -> Formula:
     key, slips = _solved(changed, "n F", "I")
     prompt = _(
-        "Give a formula for the time t in which an amount n of {substance} changes at the {where}, from n, "
-        "the current I and the Faraday constant F."
+        "Give a formula for the time t in which an amount n of {substance} is made or used up at the "
+        "{where}, from n, the current I and the Faraday constant F."
     )
     lines = (_("n(e⁻) = z n with z electrons for each particle, and t = n(e⁻) F/I"), _line("t", key))
     return Formula(prompt.format(**_fields(changed)), "t", ("n", "I", "F"), key, slips, lines)
@@ -157,8 +157,8 @@ def _time(changed: amounts.Changed) -> Formula:
 def _current(changed: amounts.Changed) -> Formula:
     key, slips = _solved(changed, "n F", "t")
     prompt = _(
-        "Give a formula for the current I that changes an amount n of {substance} at the {where} in the "
-        "time t, from n, t and the Faraday constant F."
+        "Give a formula for the current I that makes or uses up an amount n of {substance} at the {where} "
+        "in the time t, from n, t and the Faraday constant F."
     )
     lines = (_("n(e⁻) = z n with z electrons for each particle, and I = n(e⁻) F/t"), _line("I", key))
     return Formula(prompt.format(**_fields(changed)), "I", ("n", "t", "F"), key, slips, lines)
@@ -239,8 +239,8 @@ def _mass_time(changed: amounts.Changed) -> Formula:
 def _mass_current(changed: amounts.Changed) -> Formula:
     key, slips = _solved(changed, "m F", "M t")
     prompt = _(
-        "Give a formula for the current I at which a mass m of {substance} changes at the {where} in the "
-        "time t, from m, the molar mass M, t and the Faraday constant F."
+        "Give a formula for the current I at which a mass m of {substance} is made or used up at the "
+        "{where} in the time t, from m, the molar mass M, t and the Faraday constant F."
     )
     lines = (_("n = m/M, n(e⁻) = z n and I = n(e⁻) F/t"), _line("I", key))
     return Formula(prompt.format(**_fields(changed)), "I", ("m", "M", "t", "F"), key, slips, lines)

@@ -191,7 +191,7 @@ def band(dye: object, ph: float) -> int:
 
 def test_natures_of_salts() -> None:
     for _question, part in first("acid_base.salt_solution"):
-        salt = plain(re.findall(r"(?:dissolved|mol/L) (\S*[₀-₉A-Z]\S*?)(?: make|\. What)", part.prompt)[-1])
+        salt = plain(re.findall(r"(?:solution of|mol/L) (\S+?):? (?:acidic|is that)", part.prompt)[-1])
         (right,) = part.grading["expected"]
         assert {"acidic_cation": ACID, "basic_anion": BASIC, "neutral_ions": NEUTRAL}[right] >= {salt}
 
