@@ -17,6 +17,7 @@ from quizzes.adaptive.report import Chance
 from quizzes.answering import attempts_allowed, earlier_results
 from quizzes.models import Answer, Question, Run
 from quizzes.practice.facts import setup_facts, setup_title
+from quizzes.practice.keys import Key, keys_for
 from quizzes.practice.reasons import reason_sentence
 from quizzes.topics import topic_title
 
@@ -39,6 +40,7 @@ class ShownPart:
     is_latest: bool
     options: Sequence[ShownOption]
     several: bool
+    keys: Sequence[Key]
     typed: str
     tries_left: int
     hints: Sequence[str]
@@ -135,6 +137,7 @@ def _shown_part(
         is_latest=last is not None and last.number == latest,
         options=[ShownOption(option, option.key in typed.split()) for option in part.options],
         several=len(part.grading["expected"]) > 1 if part.options else False,
+        keys=keys_for(part.grading),
         typed=typed,
         tries_left=attempts_allowed(question) - counted,
         hints=part.hints[:seen] if open_part == index or over else (),
