@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from django.shortcuts import get_object_or_404
 
-from quizzes.models import HomeworkSet, Question, Run
+from quizzes.models import Answer, HomeworkSet, Question, Run
 
 if TYPE_CHECKING:
     from accounts.models import User
@@ -35,3 +35,16 @@ def set_of_teacher(user: User, public_id: uuid.UUID) -> HomeworkSet:
         classes__memberships__user=user, classes__memberships__role="teacher"
     ).distinct()
     return get_object_or_404(sets, public_id=public_id)
+
+
+def student_of_set(user: User, set_id: uuid.UUID, student_id: uuid.UUID) -> tuple[HomeworkSet, User]:
+    """A set that the user assigns, and one of the user's own students who is to do it."""
+    homework = set_of_teacher(user, set_id)
+    return homework, get_object_or_404(homework.students_of(user), public_id=student_id)
+
+
+def answer_to_set(user: User, set_id: uuid.UUID, student_id: uuid.UUID, number: int) -> Answer:
+    """An answer that one of the user's own students gave to a set of the user's."""
+    homework, student = student_of_set(user, set_id, student_id)
+    answers = Answer.objects.select_related("question__run", "student")
+    return get_object_or_404(answers, student=student, number=number, question__run__homework_set=homework)

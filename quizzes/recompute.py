@@ -9,7 +9,7 @@ from django.db import transaction
 
 from quizzes import steering
 from quizzes.adaptive.state import Strength as Belief
-from quizzes.models import Answer, Calibration
+from quizzes.models import Answer, Calibration, Strength, judged
 
 if TYPE_CHECKING:
     from accounts.models import User
@@ -21,12 +21,21 @@ def recompute(student: User) -> bool:
         row = steering.locked(student)
         before = bytes(row.state)
         belief, counted = rebuilt(student)
-        if not counted:
-            return False
+        if counted:
+            steering.keep(row, belief, steering.current())
+        else:
+            _forget(row)
         row.answers = counted
-        steering.keep(row, belief, steering.current())
         row.save()
         return bytes(row.state) != before
+
+
+def _forget(row: Strength) -> None:
+    """Back to the row of a student of whom nothing counts."""
+    row.state = b""
+    for topic in steering.skill_map().topic_names:
+        setattr(row, f"{topic}_mean", None)
+        setattr(row, f"{topic}_variance", None)
 
 
 def rebuilt(student: User) -> tuple[Belief, int]:
@@ -41,5 +50,11 @@ def rebuilt(student: User) -> tuple[Belief, int]:
 
 
 def _answers(student: User) -> Iterator[Answer]:
-    answers = Answer.objects.filter(student=student).counted().select_related("question").order_by("number")
-    return answers.iterator(chunk_size=500)
+    """The answers that count by the rulings of today. What a ruling makes count is the first try it was."""
+    answers = judged(Answer.objects.filter(student=student)).filter(final__isnull=False)
+    tried: set[tuple[int, int]] = set()
+    for answer in answers.select_related("question").order_by("number").iterator(chunk_size=500):
+        place = (answer.question_id, answer.part)
+        answer.score, answer.is_retry = answer.final, place in tried
+        tried.add(place)
+        yield answer

@@ -175,6 +175,7 @@ def _store(run: Run, position: int, made: Made, reason: dict[str, object], at: d
         version=made.version,
         seed=made.seed,
         language=words.current_language(),
+        parts=len(made.parts),
         snapshot_bytes=Snapshot.of(made, run.setup_json).pack(),
         reason=reason,
         made_at=at,

@@ -7,6 +7,7 @@ and the student's own things, so the columns say what others may do with them.
 """
 
 import csv
+import uuid
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import timedelta
@@ -15,9 +16,10 @@ from pathlib import Path
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.utils import timezone
 
-from accounts.models import Invitation
+from accounts.models import Invitation, User
 from problems.generators.setups import SHOWCASE
-from quizzes.runs import next_question, start_run
+from quizzes.models import Answer, HomeworkSet, Question
+from quizzes.runs import next_question, start_homework, start_run
 from tests.conftest import PEOPLE, Cast
 from tests.factories import HomeworkSetFactory
 
@@ -65,14 +67,28 @@ def ids(cast: Cast) -> dict[str, object]:
     question = next_question(run, timezone.now())
     assert question is not None
     homework = HomeworkSetFactory(author=cast.teacher, classes=[cast.school_class])
+    answer = answered(homework, cast.student, question)
     return {
         "class_id": cast.school_class.public_id,
         "student_id": cast.student.public_id,
         "run_id": run.public_id,
         "question_id": question.public_id,
         "set_id": homework.public_id,
+        "number": answer.number,
         "secret": Invitation.objects.issue(timezone.now(), timedelta(days=1)),
     }
+
+
+def answered(homework: HomeworkSet, student: User, like: Question) -> Answer:
+    """An answer of the student to the set, on a question like another that was made before."""
+    run = start_homework(student, homework, timezone.now())
+    copy = Question.objects.get(pk=like.pk)
+    copy.pk, copy.public_id, copy.run, copy.finished_at = None, uuid.uuid4(), run, timezone.now()
+    copy.save()
+    return Answer.objects.create(
+        student=student, question=copy, number=1, token=uuid.uuid4(), typed="H2", verdict="wrong", score=0,
+        at=timezone.now(),
+    )  # fmt: skip
 
 
 def address(name: str, parts: dict[str, object]) -> str:

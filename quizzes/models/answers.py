@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from django.conf import settings
 from django.db import models
-from django.db.models.fields.json import KT
 
 from problems.grading.verdict import Verdict
 from quizzes.models.runs import Question
@@ -26,10 +25,6 @@ class AnswerQuerySet(models.QuerySet["Answer"]):
 
     def since(self, at: datetime) -> AnswerQuerySet:
         return self.filter(at__gte=at)
-
-    def with_fault(self) -> AnswerQuerySet:
-        """Answers that were not fully right, each with the first of its codes as `code`."""
-        return self.filter(score__lt=1).annotate(code=KT("codes__0")).filter(code__isnull=False)
 
     def of_class(self, school_class: SchoolClass) -> AnswerQuerySet:
         return self.filter(student__memberships__school_class=school_class)

@@ -8,7 +8,10 @@ from typing import TYPE_CHECKING
 
 from django.conf import settings
 from django.db import models
+from django.db.models import QuerySet
 
+from accounts.models import Membership, SchoolClass
+from accounts.models import User as Student
 from quizzes.models.runs import LEVEL_CHOICES
 
 if TYPE_CHECKING:
@@ -61,6 +64,13 @@ class HomeworkSet(models.Model):
 
     def __str__(self) -> str:
         return self.title
+
+    def students_of(self, teacher: User) -> QuerySet[User]:
+        """The students who are to do it in the classes that this teacher teaches, each once."""
+        classes = SchoolClass.objects.taught_by(teacher).filter(homework_sets=self)
+        return Student.objects.filter(
+            pk__in=Membership.objects.filter(role="student", school_class__in=classes).values("user")
+        )
 
     def is_open(self, at: datetime) -> bool:
         return self.opens_at <= at and (at <= self.due_at or self.late == self.Late.ACCEPTED)

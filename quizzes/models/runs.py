@@ -97,6 +97,8 @@ class Question(models.Model):
     version = models.PositiveSmallIntegerField()
     seed = models.BigIntegerField()
     language = models.CharField(max_length=8, default="en")
+    # How many parts the snapshot has, so that marks need not open it.
+    parts = models.PositiveSmallIntegerField(default=1)
     snapshot_bytes = models.BinaryField()
     reason = models.JSONField(default=dict)
     hints_seen = models.PositiveSmallIntegerField(default=0)

@@ -18,7 +18,7 @@ from django.db.models.functions import RowNumber
 from accounts.models import SchoolClass
 from problems.grading.codes import entry, sentence
 from problems.question import Option
-from quizzes.models import Answer, HomeworkSet
+from quizzes.models import Answer, HomeworkSet, judged
 from quizzes.templatetags.answers import skill_title
 
 LOOKED_BACK = timedelta(weeks=6)
@@ -76,22 +76,25 @@ def mistakes_of(school_class: SchoolClass, at: datetime, with_names: bool) -> Se
 
 
 def _groups(school_class: SchoolClass, at: datetime) -> Sequence[Mapping[str, Any]]:
-    # `code` is annotated in the model's queryset, where the type checker does not look for it.
-    wrong: Any = Answer.objects.of_class(school_class).since(at - LOOKED_BACK).with_fault()
-    counted = wrong.order_by().values("code", skill=F("question__skill"))
+    counted = _wrong(school_class, at).order_by().values("code", skill=F("question__skill"))
     totals = counted.annotate(students=Count("student", distinct=True), answers=Count("pk"))
     return list(totals.order_by("-students", "-answers", "skill", "code")[:GROUPS])
 
 
+def _wrong(school_class: SchoolClass, at: datetime) -> Any:
+    """Answers not fully right by the rulings of today, each with the first of its codes as `code`."""
+    lately = judged(Answer.objects.of_class(school_class).since(at - LOOKED_BACK))
+    return lately.filter(final__lt=1).annotate(code=KT("codes__0")).filter(code__isnull=False)
+
+
 def _answers(school_class: SchoolClass, at: datetime, skills: Sequence[str]) -> dict[Group, list[Answer]]:
     """The last few answers of each group. Two queries, so that no question is read in vain."""
-    wrong = Answer.objects.of_class(school_class).since(at - LOOKED_BACK).with_fault()
     place = Window(
         RowNumber(),
         partition_by=[F("question__skill"), KT("codes__0")],
         order_by=[F("at").desc(), F("pk").desc()],
     )
-    ranked = wrong.order_by().filter(question__skill__in=skills).annotate(place=place)
+    ranked = _wrong(school_class, at).order_by().filter(question__skill__in=skills).annotate(place=place)
     chosen = list(ranked.filter(place__lte=FETCHED).values_list("pk", flat=True))
     found: dict[Group, list[Answer]] = defaultdict(list)
     for answer in (

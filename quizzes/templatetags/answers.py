@@ -46,6 +46,13 @@ def verdict_words(verdict: str) -> str:
 
 
 @register.filter
+def ruled_words(score: float) -> str:
+    """How an answer stands by a teacher's decision."""
+    words = {1.0: _("✓ Right,"), 0.5: _("◐ Partly right,"), 0.0: _("✗ Not right,")}
+    return words[score]
+
+
+@register.filter
 def outcome_words(outcome: str) -> str:
     words = {
         "right": _("✓ right"),

@@ -14,6 +14,7 @@ from problems.grading.codes import entry
 from problems.registry import skills_for
 from quizzes.answering import submit
 from quizzes.models import Answer, HomeworkSet, Run
+from quizzes.rulings import rule
 from quizzes.runs import askable, start_homework, start_run
 from quizzes.teaching.mistakes import GROUPS, LOOKED_BACK, Mistake, mistakes_of
 from tests.conftest import Cast
@@ -173,3 +174,12 @@ def test_never_more_than_so_many_mistakes(cast: Cast) -> None:
         answer.codes = [f"made_up_{number}"]
         answer.save()
     assert len(mistakes(cast)) == GROUPS
+
+
+def test_an_answer_ruled_right_is_no_mistake_any_more(cast: Cast) -> None:
+    answer = type_in(cast.student, CHLORINE, run=start_homework(cast.student, set_of(cast), NOW))
+    answer.question.run.end(NOW)
+    rule(answer, "right", "", cast.teacher, NOW)
+    assert mistakes(cast) == []
+    rule(answer, "withdrawn", "", cast.teacher, NOW)
+    assert len(mistakes(cast)) == 1
