@@ -29,11 +29,15 @@ class Reading:
 
 def live_reading(question: Question, part: int, typed: str) -> Reading:
     """How `typed` reads so far as an answer to one part."""
-    grading = question.snapshot.parts[part].grading
+    return read_typed(question.snapshot.parts[part].grading, typed, question.run.setup.row.ions)
+
+
+def read_typed(grading: Mapping[str, Any], typed: str, ions: Iterable[Formula] = ()) -> Reading:
+    """How `typed` reads as such a kind of answer, where these ions are about."""
     if not typed.strip():
         return Reading()
     if grading["kind"] in ("equation", "formula"):
-        return _chemical(grading["kind"], typed, question.run.setup.row.ions)
+        return _chemical(grading["kind"], typed, ions)
     verdict = grade({**_blank(grading), "id": "", "answer": typed})
     return Reading(verdict.reading) if verdict.reading else Reading(problem=verdict.message)
 

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from quizzes.practice import pages, views
+from quizzes.practice import help, pages, views
 
 urlpatterns = [
     # /
@@ -19,4 +19,7 @@ urlpatterns = [
     path("questions/<uuid:question_id>/reading/", views.reading, name="reading"),
     path("questions/<uuid:question_id>/hint/", views.hint, name="hint"),
     path("questions/<uuid:question_id>/show/", views.show, name="show_answer"),
+    # /help/
+    path("help/", help.typing, name="help"),
+    path("help/reading/", help.try_reading, name="help_reading"),
 ]

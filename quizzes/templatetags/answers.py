@@ -53,6 +53,18 @@ def ruled_words(score: float) -> str:
 
 
 @register.filter
+def judgement_words(verdict: str) -> str:
+    """What a finding makes of an answer."""
+    words = {
+        "correct": _("still right"),
+        "partly": _("partly right"),
+        "wrong": _("not right"),
+        "unreadable": _("not counted"),
+    }
+    return words[verdict]
+
+
+@register.filter
 def outcome_words(outcome: str) -> str:
     words = {
         "right": _("✓ right"),
