@@ -3,7 +3,7 @@
 from math import gcd
 from random import Random
 
-from problems.cell.evidence import Evidence
+from problems.cell.evidence import Electrode, Evidence
 from problems.cell.setup import Setup
 from problems.chemistry.equation import Equation, charge_on
 from problems.generators import build, say, seen
@@ -19,11 +19,15 @@ def charge_applies(setup: Setup, cell: Evidence) -> bool:
 
 def make_charge(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     """The electrons of a half-reaction whose atoms are balanced already."""
-    electrode = rng.choice(seen.answerable(cell))
+    return Made.single(charge_part(rng.choice(seen.answerable(cell))), say.cell(setup))
+
+
+def charge_part(electrode: Electrode) -> Part:
+    """The part that asks for the electrons of one half-reaction; chains use it too."""
     half = seen.half(electrode)
     bare = without_electrons(half)
     left, right = charge_on(bare.left), charge_on(bare.right)
-    part = build.equation(
+    return build.equation(
         _(
             "At the {where} the atoms are balanced already: {bare}. Complete the half-reaction with "
             "electrons."
@@ -43,8 +47,8 @@ def make_charge(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made
             say.uni(half),
         ),
         accepted=seen.either_medium(electrode),
+        skill="balancing.charge",
     )
-    return Made.single(part, say.cell(setup))
 
 
 def _side_line(half: Equation) -> str:

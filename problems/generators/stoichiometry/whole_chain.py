@@ -1,11 +1,14 @@
 """The whole chain on one cell: from what is seen to ions, half-reactions, their sum, and amounts."""
 
 from dataclasses import replace
+from math import gcd
 from random import Random
 
-from problems.cell.evidence import Evidence
+from problems.cell.evidence import Electrode, Evidence
 from problems.cell.setup import Setup
-from problems.generators import amounts, build, say
+from problems.chemistry.equation import Equation
+from problems.chemistry.formula import HYDROGEN_ION, WATER
+from problems.generators import amounts, build, say, seen
 from problems.generators.acid_base.colour import arm_behind, ion_part
 from problems.generators.balancing import halves, sums
 from problems.generators.redox import half_reaction
@@ -21,21 +24,73 @@ def applies(setup: Setup, cell: Evidence) -> bool:
 
 
 def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
-    """Six to eight parts, each on the results of those before it."""
+    """Six to nine parts: ion, atoms, charge, halves, factors, sum, electrons, amount, volume or mass."""
     changed = rng.choice(amounts.made_any(cell, ASKS))
-    behind = next((found for arm in cell.electrodes if (found := arm_behind(setup, cell, arm))), None)
-    parts = [ion_part(setup, behind)] if behind else []
-    cathode = len(parts)
-    anode, total = cathode + 1, cathode + 4
-    parts += [half_reaction.part(setup, cell, each) for each in cell.electrodes]
+    parts = _first_parts(setup, cell)
+    places: dict[str, int] = {}
+    for electrode in cell.electrodes:
+        if electrode is _stepwise(cell):
+            parts += [_atoms(electrode), halves.charge_part(electrode)]
+        else:
+            parts.append(half_reaction.part(setup, cell, electrode))
+        places[electrode.role] = len(parts) - 1
+    cathode, anode = places["cathode"], places["anode"]
     parts.append(_carrying(_factors(cell), (cathode, anode), f"factors(part{cathode}, part{anode})"))
     parts.append(_carrying(_sum(cell), (cathode, anode), f"overall(part{cathode}, part{anode})"))
     parts.append(electrons.electrons_part(setup))
-    half = cathode if changed.electrode.role == "cathode" else anode
+    total, half = len(parts) - 1, places[changed.electrode.role]
     amount = electrons.product_part(setup, changed)
     parts.append(_carrying(amount, (total, half), f"part{total} * share(part{half})"))
     parts.append(_measure(setup, changed, total + 1))
     return Made(tuple(parts), say.cell(setup))
+
+
+def _stepwise(cell: Evidence) -> Electrode | None:
+    """The electrode whose half-reaction is built up step by step: one that makes an ion of water."""
+    return next((each for each in reversed(cell.electrodes) if each.ion is not None), None)
+
+
+def _first_parts(setup: Setup, cell: Evidence) -> list[Part]:
+    """The ion behind a colour, in the arm that is built up step by step if it may be asked there."""
+    arms = sorted(cell.electrodes, key=lambda each: each is not _stepwise(cell))
+    behind = next((found for arm in arms if (found := arm_behind(setup, cell, arm))), None)
+    return [ion_part(setup, behind)] if behind else []
+
+
+def _atoms(electrode: Electrode) -> Part:
+    """From the skeleton to balanced atoms: water to the ion made from it."""
+    half = seen.half(electrode)
+    ion, gas = electrode.ion or HYDROGEN_ION, seen.gas(electrode)
+    water, made = int(dict(half.left)[WATER]), int(dict(half.right)[ion])
+    divisor = gcd(water, made)
+    skeleton = Equation.of({WATER: 1}, {gas: 1, ion: 1})
+    names = {"water": say.uni(WATER), "ion": say.uni(ion), "where": say.electrode(electrode.role)}
+    return build.ratio(
+        _(
+            "The skeleton at the {where} is {skeleton}, electrons left out. In what ratio must {water} and "
+            "{ion} stand, {water} first, so that all atoms agree?"
+        ).format(skeleton=say.uni(skeleton), **names),
+        (water // divisor, made // divisor),
+        (
+            _("Count one element after the other on both sides; leave the charge for later."),
+            _("Begin with oxygen, then settle hydrogen."),
+            _("Every hydrogen atom of the water must turn up again, in the gas or in the ion."),
+        ),
+        (
+            _(
+                "{first} {water} hold as many atoms of each element as {gas} and {second} {ion} together."
+            ).format(first=water, second=made, gas=say.uni(gas), **names),
+            _("So {water} and {ion} stand as {first} : {second}.").format(
+                first=water // divisor, second=made // divisor, **names
+            ),
+        ),
+        {
+            "ratio_turned_over": (made, water),
+            "numbers_left_out": (1, 1),
+            "one_product_overlooked": (2, 1),
+        },
+        skill="balancing.atoms",
+    )
 
 
 def _carrying(part: Part, carries: tuple[int, ...], formula: str) -> Part:

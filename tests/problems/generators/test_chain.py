@@ -5,6 +5,7 @@ import pytest
 from problems.chain import ChainError, carried_grading, judge, result_of, work_out
 from problems.chemistry.equation import Equation
 from problems.question import Part, Question
+from problems.registry import SKILLS
 from tests.problems.generators.bank import PAIRS, questions
 
 CHAINS = [pair for pair in PAIRS if len(questions(*pair)[0].parts) > 1]
@@ -76,7 +77,7 @@ def test_another_balanced_half_reaction_is_carried_into_the_sum() -> None:
     question = next(each for each in questions(*LONG[0]) if splits_water(each))
     place = next(index for index, part in enumerate(question.parts) if part.formula.startswith("overall"))
     typed = keys(question)
-    typed[place - 2] = "8 OH- -> 2 O2 + 4 H2O + 8 e-"
+    typed[question.parts[place].carries[1]] = "8 OH- -> 2 O2 + 4 H2O + 8 e-"
     judged = judge(question.parts, place, "2 H2O -> 2 H2 + O2", typed)
     assert judged.verdict.verdict == "correct"
     assert [each.own for each in judged.carried] == [True, True]
@@ -88,8 +89,9 @@ def test_a_wrong_half_reaction_that_balances_is_followed() -> None:
     """Sodium instead of hydrogen at the cathode: the sum that follows from it is right."""
     question = next(each for each in questions(*LONG[0]) if each.setup.electrolyte == "NaNO3")
     place = next(index for index, part in enumerate(question.parts) if part.formula.startswith("overall"))
-    typed = {**keys(question), place - 3: "Na+ + e- -> Na"}
-    wrong = judge(question.parts, place - 3, typed[place - 3], {})
+    cathode = question.parts[place].carries[0]
+    typed = {**keys(question), cathode: "Na+ + e- -> Na"}
+    wrong = judge(question.parts, cathode, typed[cathode], {})
     assert wrong.verdict.verdict == "wrong"
     answer = "4 Na+ + 2 H2O -> 4 Na + O2 + 4 H+"
     assert judge(question.parts, place, answer, typed).verdict.verdict == "correct"
@@ -100,7 +102,7 @@ def test_a_wrong_half_reaction_that_balances_is_followed() -> None:
 def test_what_cannot_be_carried_is_replaced_by_the_key(typed: str) -> None:
     question = questions(*LONG[0])[0]
     place = next(index for index, part in enumerate(question.parts) if part.formula.startswith("overall"))
-    answers = {**keys(question), place - 3: typed}
+    answers = {**keys(question), question.parts[place].carries[0]: typed}
     judged = judge(question.parts, place, keys(question)[place], answers)
     assert judged.verdict.verdict == "correct"
     assert not judged.carried[0].own
@@ -160,6 +162,33 @@ def test_anything_else_in_a_formula_is_refused(formula: str) -> None:
     with pytest.raises(ChainError) as caught:
         work_out(formula, {"part0": 3.0})
     assert caught.value.formula == formula
+
+
+def test_every_part_belongs_to_a_skill_of_its_own_or_to_that_of_its_question() -> None:
+    for name, level in PAIRS:
+        for question in questions(name, level, 5):
+            skills = {part.skill for part in question.parts}
+            assert skills <= {"", *SKILLS}
+            assert len(question.parts) > 1 or skills <= {"", name}
+
+
+def test_the_chain_goes_from_the_evidence_to_the_amount() -> None:
+    question = next(
+        each
+        for each in questions(*LONG[0])
+        if splits_water(each) and each.parts[0].grading["kind"] == "formula"
+    )
+    assert [part.skill.partition(".")[2] for part in question.parts] == [
+        "ion_behind_colour",
+        "half_reaction",
+        "atoms",
+        "charge",
+        "equal_electrons",
+        "add_and_cancel",
+        "electrons",
+        "product_amount",
+        "gas_volume",
+    ]
 
 
 def test_a_part_carries_only_what_comes_before_it() -> None:
