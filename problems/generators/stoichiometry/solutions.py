@@ -135,6 +135,7 @@ def make_dilution(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Ma
         {
             "ratio_turned_over": strong * flask / setup.molarity,
             "water_for_stock": flask - volume,
+            "amount_for_volume": setup.molarity * flask,
             "concentrations_multiplied": setup.molarity * strong * flask,
             "stock_on_top_of_water": volume * flask / max(flask - volume, 1.0),
         },
