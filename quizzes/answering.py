@@ -41,7 +41,16 @@ def submit(
     """
     verdict = judge(question, part, typed)
     text = typed if isinstance(typed, str) else " ".join(typed)
-    return _record(question, part, text, verdict, token, at)
+    return _record(question, part, storable(text), verdict, token, at)
+
+
+def storable(text: str) -> str:
+    """The text as any database keeps it: PostgreSQL has no NUL character.
+
+    >>> storable("a" + chr(0) + "b")
+    'a\N{REPLACEMENT CHARACTER}b'
+    """
+    return text.replace("\0", "\N{REPLACEMENT CHARACTER}")
 
 
 def show(question: Question, token: uuid.UUID, at: datetime) -> Answer:
