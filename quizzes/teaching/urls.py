@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from quizzes.teaching import people, slips, views
+from quizzes.teaching import people, roster, slips, views
 
 urlpatterns = [
     # /classes/
@@ -18,6 +18,8 @@ urlpatterns = [
     path("classes/<uuid:class_id>/people/", people.people, name="people"),
     path("classes/<uuid:class_id>/people/join-word/", people.join_word, name="join_word"),
     path("classes/<uuid:class_id>/people/teachers/", people.add_teacher, name="add_teacher"),
+    path("classes/<uuid:class_id>/people/roster/", roster.roster, name="roster"),
+    path("classes/<uuid:class_id>/people/roster/take/", roster.take_roster, name="take_roster"),
     path(
         "classes/<uuid:class_id>/people/<uuid:student_id>/remove/",
         people.remove_student,
