@@ -107,9 +107,7 @@ def test_a_run_of_ten_questions(
     expect(page.locator("table.topics")).to_contain_text("%")
 
 
-def test_strength_moves_on_the_page(
-    cast: Cast, sign_in: SignIn, live_server: LiveServer
-) -> None:
+def test_strength_moves_on_the_page(cast: Cast, sign_in: SignIn, live_server: LiveServer) -> None:
     page = sign_in(cast.student)
     page.goto(live_server.url)
     press(page, "form[action='/runs/'] button")
