@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -119,12 +119,15 @@ def _make(run: Run, position: int, at: datetime) -> Question:
     homework = run.homework_set
     if homework is None or homework.mode == HomeworkSet.Mode.STEERED:
         return _steered(run, position, at)
-    skill = SKILLS[homework.skills[(position - 1) % len(homework.skills)]]
+    skills = _allowed(run)
+    if not skills:
+        raise NothingToAskError(f"Nothing can be asked on {run.setup.electrolyte} in this run.")
+    skill = skills[(position - 1) % len(skills)]
     numbers = homework.seed if homework.mode == HomeworkSet.Mode.ONE else run.seed
     made = make_question(
         skill.name, homework_level(skill, homework), steering.seed_of(numbers, position), run.setup
     )
-    return _store(run, position, made, {"code": "assigned", "topic": skill.topic}, at)
+    return store(run, position, made, {"code": "assigned", "topic": skill.topic}, at)
 
 
 def homework_level(skill: Skill, homework: HomeworkSet) -> Level:
@@ -136,7 +139,9 @@ def homework_level(skill: Skill, homework: HomeworkSet) -> Level:
 def _steered(run: Run, position: int, at: datetime) -> Question:
     known = steering.current()
     belief = steering.belief_now(run.student, at, known)
-    offered = steering.candidates(_allowed(run), levels_upto(run.level), known)
+    allowed = _allowed(run)
+    offered = steering.candidates(allowed, levels_upto(run.level), known)
+    offered = offered or steering.candidates(allowed, LEVELS, known)
     if not offered:
         raise NothingToAskError(f"Nothing can be asked on {run.setup.electrolyte} in this run.")
     recent = Question.objects.lately(run.student, REMEMBERED)[::-1]
@@ -147,7 +152,7 @@ def _steered(run: Run, position: int, at: datetime) -> Question:
     level = next(level for level in LEVELS if level == choice.candidate.level)
     made = make_question(choice.candidate.skill, level, steering.seed_of(run.seed, position), run.setup)
     chance = steering.chances_of(belief, known)[choice.topic]
-    return _store(run, position, made, steering.reason_of(choice, chance), at)
+    return store(run, position, made, steering.reason_of(choice, chance), at)
 
 
 def levels_upto(level: str) -> Sequence[Level]:
@@ -166,7 +171,8 @@ def askable(setup: Setup) -> tuple[str, ...]:
     return tuple(skill.name for skill in skills_for(setup))
 
 
-def _store(run: Run, position: int, made: Made, reason: dict[str, object], at: datetime) -> Question:
+def store(run: Run, position: int, made: Made, reason: Mapping[str, object], at: datetime) -> Question:
+    """Keep a made question as the run's question at `position`."""
     return Question.objects.create(
         run=run,
         position=position,

@@ -47,7 +47,12 @@ def run_page(request: PageRequest, run_id: uuid.UUID) -> HttpResponse:
 @require_POST
 def next_step(request: PageRequest, run_id: uuid.UUID) -> HttpResponse:
     run = own_run(reader_of(request), run_id)
-    question = runs.next_question(run, timezone.now())
+    question = None
+    try:
+        question = runs.next_question(run, timezone.now())
+    except runs.NothingToAskError:
+        run.end(timezone.now())
+        messages.info(request, _("Nothing more can be asked on this cell, so the run ends here."))
     run.refresh_from_db()
     return _after(request, run, question)
 

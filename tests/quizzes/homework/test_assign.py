@@ -6,10 +6,12 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from problems.generators.setups import OFFERED
-from problems.registry import skills_for
+from problems.generators.setups import OFFERED, SHOWCASE
+from problems.registry import SKILLS, skills_for
 from quizzes.models import HomeworkSet, Run
+from quizzes.runs import askable
 from tests.conftest import Cast
+from tests.factories import HomeworkSetFactory
 from tests.quizzes.conftest import fields
 
 SETUP = next(iter(OFFERED))
@@ -161,3 +163,26 @@ def test_hints_that_are_not_allowed_are_not_given(cast: Cast) -> None:
     question.refresh_from_db()
     assert question.hints_seen == 0
     assert "A hint" not in page
+
+
+def test_a_steered_set_of_steps_above_its_level_is_asked_at_their_own(cast: Cast) -> None:
+    hard = next(name for name in askable(SHOWCASE) if SKILLS[name].levels == ("second_year",))
+    homework = HomeworkSetFactory(
+        author=cast.teacher, classes=[cast.school_class], mode="steered", skills=[hard]
+    )
+    begin(cast, homework)
+    run = Run.objects.get(homework_set=homework)
+    cast.client("student").post(reverse("next_question", args=[run.public_id]))
+    assert run.questions.get().skill == hard
+
+
+@pytest.mark.parametrize("mode", ["one", "own", "steered"])
+def test_a_set_of_which_nothing_can_be_asked_any_more_ends_with_a_sentence(cast: Cast, mode: str) -> None:
+    homework = HomeworkSetFactory(
+        author=cast.teacher, classes=[cast.school_class], mode=mode, skills=["redox.gone"]
+    )
+    begin(cast, homework)
+    run = Run.objects.get(homework_set=homework)
+    url = reverse("next_question", args=[run.public_id])
+    page = cast.client("student").post(url, follow=True).content.decode()
+    assert "Nothing more can be asked on this cell" in page
