@@ -14,6 +14,7 @@ from accounts.guards import reader_of, students_only
 from accounts.models import User
 from accounts.requests import PageRequest
 from problems.generators.setups import SHOWCASE
+from problems.registry import SKILLS
 from quizzes import steering
 from quizzes.access import own_question, own_run
 from quizzes.homework.due import due_sets
@@ -56,7 +57,8 @@ def past_question(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
         return redirect("run", question.run.public_id)
     asked = shown_question(question, timezone.now())
     cell = shown_cell(question.run.setup, question.run.setup.time)
-    return render(request, "practice/past_question.html", {"asked": asked, "run": question.run, "cell": cell})
+    context = {"asked": asked, "run": question.run, "cell": cell, "is_taught": question.skill in SKILLS}
+    return render(request, "practice/past_question.html", context)
 
 
 @students_only

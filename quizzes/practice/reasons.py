@@ -63,10 +63,15 @@ def _assigned(reason: Mapping[str, Any]) -> str:
     return _("Your teacher chose this question for the set.")
 
 
+def _chosen(reason: Mapping[str, Any]) -> str:
+    return _("You chose to practise this step.")
+
+
 SENTENCES = {
     "weakest": _weakest,
     "next_weakest": _next_weakest,
     "rested": _rested,
     "foundation": _foundation,
     "assigned": _assigned,
+    "chosen": _chosen,
 }

@@ -166,12 +166,12 @@ def shown_summary(run: Run, at: datetime) -> ShownSummary:
     questions = run.questions.order_by("position").prefetch_related("answers")
     chances = steering.chances(run.student, at)
     return ShownSummary(
-        [(question, _outcome(list(question.answers.all()))) for question in questions],
+        [(question, outcome_of(list(question.answers.all()))) for question in questions],
         [(topic_title(topic), chance) for topic, chance in chances.items()],
     )
 
 
-def _outcome(answers: Sequence[Answer]) -> str:
+def outcome_of(answers: Sequence[Answer]) -> str:
     """How a question went: by its first counted answer, which is the one that tells most."""
     counted = sorted((each for each in answers if each.score is not None), key=lambda each: each.number)
     if not counted:

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from quizzes.practice import help, pages, views
+from quizzes.practice import again, help, pages, progress, views
 
 urlpatterns = [
     # /
@@ -19,6 +19,12 @@ urlpatterns = [
     path("questions/<uuid:question_id>/reading/", views.reading, name="reading"),
     path("questions/<uuid:question_id>/hint/", views.hint, name="hint"),
     path("questions/<uuid:question_id>/show/", views.show, name="show_answer"),
+    path("questions/<uuid:question_id>/again/", again.same_step, name="again"),
+    # /steps/
+    path("steps/", again.one_step, name="practise_step"),
+    # /progress/
+    path("progress/", progress.progress, name="progress"),
+    path("progress/questions/", progress.past_questions, name="past_questions"),
     # /help/
     path("help/", help.typing, name="help"),
     path("help/reading/", help.try_reading, name="help_reading"),
