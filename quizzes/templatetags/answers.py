@@ -46,13 +46,6 @@ def verdict_words(verdict: str) -> str:
 
 
 @register.filter
-def ruled_words(score: float) -> str:
-    """How an answer stands by a teacher's decision."""
-    words = {1.0: _("✓ Right,"), 0.5: _("◐ Partly right,"), 0.0: _("✗ Not right,")}
-    return words[score]
-
-
-@register.filter
 def judgement_words(verdict: str) -> str:
     """What a finding makes of an answer."""
     words = {
