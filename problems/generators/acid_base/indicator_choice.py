@@ -56,9 +56,9 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     wrong = rng.sample(list(_wrong(cell)), WRONG_SHOWN)
     base, acid = cell.electrodes
     prompt = _(
-        "Take the same cell, first brought to pH 7.0, with another indicator. At the end the anode arm is "
-        "near pH {acid} and the cathode arm near pH {base}. Which indicators show both changes, each by a "
-        "colour of its own? Choose all."
+        "Take the same cell, first brought to pH 7.0, with another indicator; at the end the anode arm is "
+        "near pH {acid} and the cathode arm near pH {base}. Between two of its ranges an indicator has a "
+        "mixed colour. Which indicators show both changes, each by a colour of its own? Choose all."
     ).format(acid=decimals(acid.ph or 0.0, 1), base=decimals(base.ph or 0.0, 1))
     options = [Option(_key(dye), scale_sentence(dye)) for dye in right]
     options += [Option(_key(dye), scale_sentence(dye), _why(dye, cell)) for dye in wrong]

@@ -80,18 +80,28 @@ def _cousin(setup: Setup, rng: Random) -> tuple[Formula, Nature]:
 
 def _options(nature: Nature) -> list[Option]:
     right = {"acidic": "acidic_cation", "neutral": "neutral_ions", "basic": "basic_anion"}[nature]
-    strong = _("An ion of a strong acid or base does not react with water, so it cannot do that.")
-    other = _("Here the other ion reacts with water, and the other way round.")
-    neither = _("One of the ions does react with water, so the solution is not neutral.")
-    wrong = strong if nature == "neutral" else other
     texts = {
-        "acidic_cation": (_("Acidic: the positive ion gives protons to water."), wrong),
-        "acidic_anion": (_("Acidic: the negative ion gives protons to water."), wrong),
-        "neutral_ions": (_("Neutral: neither ion reacts with water."), neither),
-        "basic_anion": (_("Basic: the negative ion takes protons from water."), wrong),
-        "basic_cation": (_("Basic: the positive ion takes protons from water."), wrong),
+        "acidic_cation": _("Acidic: the positive ion gives protons to water."),
+        "acidic_anion": _("Acidic: the negative ion gives protons to water."),
+        "neutral_ions": _("Neutral: neither ion reacts with water."),
+        "basic_anion": _("Basic: the negative ion takes protons from water."),
+        "basic_cation": _("Basic: the positive ion takes protons from water."),
     }
-    return [Option(key, text, "" if key == right else why) for key, (text, why) in texts.items()]
+    return [Option(key, text, "" if key == right else _why_wrong(key, right)) for key, text in texts.items()]
+
+
+def _why_wrong(key: str, right: str) -> str:
+    """By nature and ion, the two words of a key."""
+    if right == "neutral_ions":
+        return _("An ion of a strong acid or base does not react with water, so it cannot do that.")
+    if key == "neutral_ions":
+        return _("One of the ions does react with water, so the solution is not neutral.")
+    (nature, ion), (right_nature, right_ion) = key.split("_"), right.split("_")
+    if nature == right_nature:
+        return _("The nature fits, but it is the other ion that reacts with water.")
+    if ion == right_ion:
+        return _("That ion does react with water, but the other way round.")
+    return _("It is the other ion that reacts with water, and it makes the solution the opposite of this.")
 
 
 def _solution(salt: Formula, nature: Nature) -> tuple[str, ...]:
