@@ -15,6 +15,14 @@ pytestmark = pytest.mark.django_db(transaction=True)
 WRONG = "2 Cl- -> Cl2 + 2 e-"
 
 
+def kept(page: Page) -> int:
+    """How many answers the tab holds."""
+    found: int = page.evaluate(
+        "Object.keys(sessionStorage).filter(name => name.startsWith('answer/')).length"
+    )
+    return found
+
+
 @pytest.fixture
 def question(cast: Cast) -> Question:
     return ask_on(start_run(cast.student, NOW, SHOWCASE))
@@ -50,6 +58,7 @@ def test_cut_between_typing_and_submitting(
     page_of.locator("#answer-0").press("Enter")
     expect(page_of.locator(".unsent")).to_contain_text("sent again by itself")
     expect(page_of.locator("#answer-0")).to_have_value(key_of(question))
+    expect(page_of.locator("#trouble")).to_be_empty()
     check_access()
     assert not Answer.objects.exists()
     context.set_offline(False)
@@ -113,3 +122,61 @@ def test_a_double_click_counts_once(page_of: Page) -> None:
     expect(page_of.locator("#feedback-0")).to_contain_text("Not right.")
     page_of.wait_for_timeout(500)
     assert Answer.objects.count() == 1
+
+
+def test_a_site_that_is_just_being_restarted_is_tried_again(
+    page_of: Page, question: Question, complaints: list[str]
+) -> None:
+    tries: list[int] = []
+
+    def away_at_first(route: Route) -> None:
+        tries.append(1)
+        if len(tries) == 1:
+            route.fulfill(status=503, body="away")
+        else:
+            route.continue_()
+
+    page_of.route("**/answer/", away_at_first)
+    page_of.locator("#answer-0").fill(key_of(question))
+    page_of.locator("#submit-0").click()
+    expect(page_of.locator(".unsent")).to_contain_text("No connection")
+    expect(page_of.locator("#feedback-0")).to_contain_text("Right.", timeout=9000)
+    assert (len(tries), Answer.objects.count()) == (2, 1)
+    complaints.clear()
+
+
+def test_typing_while_cut_off_is_not_interrupted(
+    page_of: Page, context: BrowserContext, complaints: list[str]
+) -> None:
+    context.set_offline(True)
+    page_of.locator("#answer-0").press_sequentially("2H2O")
+    page_of.wait_for_timeout(600)
+    expect(page_of.locator("#trouble")).to_be_empty()
+    expect(page_of.locator("#answer-0")).to_be_focused()
+    context.set_offline(False)
+    complaints.clear()
+
+
+def test_a_choice_is_kept_too_and_gone_once_taken(
+    cast: Cast, sign_in: SignIn, live_server: LiveServer
+) -> None:
+    run = start_run(cast.student, NOW, SHOWCASE)
+    question = ask_on(run, "reaction_types.driven")
+    page = sign_in(cast.student)
+    page.goto(f"{live_server.url}/runs/{run.public_id}/")
+    page.locator("input[name=option]").nth(1).check()
+    page.reload()
+    expect(page.locator("input[name=option]").nth(1)).to_be_checked()
+    assert kept(page) == 1
+    page.locator("#submit-0").click()
+    expect(page.locator("#feedback-0")).to_be_visible()
+    assert kept(page) == 0
+    assert question.answers.count() == 1
+
+
+def test_signing_out_leaves_nothing_in_the_tab(page_of: Page) -> None:
+    page_of.locator("#answer-0").fill("2H2O")
+    assert kept(page_of) == 1
+    page_of.get_by_role("button", name="Sign out").click()
+    expect(page_of.get_by_label("Sign-in name")).to_be_visible()
+    assert kept(page_of) == 0

@@ -35,6 +35,7 @@ def test_answer_hint_and_next_without_javascript(
     run = start_run(cast.student, NOW, SHOWCASE)
     question = ask_on(run)
     page.goto(f"{live_server.url}/runs/{run.public_id}/")
+    expect(page.locator(".keys")).to_be_hidden()
     page.get_by_role("button", name="A hint").click()
     expect(page.get_by_role("heading", name="Hints")).to_be_visible()
     page.get_by_label("Your equation").fill("2 Cl- -> Cl2 + 2 e-")
@@ -47,3 +48,15 @@ def test_answer_hint_and_next_without_javascript(
     expect(page.locator("#question-heading")).to_contain_text("Question 2 of 10")
     page.get_by_role("button", name="End this run").click()
     expect(page.get_by_role("heading", name="The run is over")).to_be_visible()
+
+
+def test_help_reads_and_progress_shows_without_javascript(plain_page: Page, live_server: LiveServer) -> None:
+    page = plain_page
+    page.goto(f"{live_server.url}/help/")
+    page.get_by_label("Try it: Formulas of substances and ions").fill("PO43-")
+    page.locator("form.try:has(#answer-formula)").get_by_role("button", name="Read it").click()
+    expect(page.locator("#reading-formula")).to_contain_text("PO₄³⁻")
+    page.get_by_role("link", name="Progress").click()
+    expect(page.locator(".chart").first).to_be_visible()
+    page.get_by_role("button", name="Practise: ").first.click()
+    expect(page.locator("#question-heading")).to_contain_text("Question 1 of 1")

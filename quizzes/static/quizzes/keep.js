@@ -6,6 +6,7 @@
 
 (() => {
   const AGAIN = 4000; // milliseconds between two attempts
+  const BEHIND = 502; // from here on a status says that the site could not be reached behind its gate
   const waiting = new Set();
   const isField = (field) => field.name === "answer" || field.name === "option";
   const read = (form) => JSON.parse(sessionStorage.getItem(form.dataset.keep) ?? "null");
@@ -65,8 +66,12 @@
       sessionStorage.removeItem(detail.elt.dataset.keep);
     }
   });
-  document.addEventListener("htmx:sendError", unsent);
-  document.addEventListener("htmx:timeout", unsent);
+  // On the window, which hears of it after the document: the general words of base.js give way to these.
+  window.addEventListener("htmx:sendError", unsent);
+  window.addEventListener("htmx:timeout", unsent);
+  window.addEventListener("htmx:responseError", (event) => {
+    if (event.detail.xhr.status >= BEHIND) unsent(event);
+  });
   document.addEventListener("htmx:afterSwap", () => forms().forEach(restore));
   document.addEventListener("DOMContentLoaded", () => forms().forEach(restore));
   window.addEventListener("online", again);
