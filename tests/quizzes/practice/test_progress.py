@@ -64,6 +64,11 @@ def test_the_table_shows_what_the_strength_rows_hold(cast: Cast, now_run: Run) -
     assert f"{round(100 * low)}–{round(100 * high)}" in page
 
 
+def test_a_day_that_is_not_over_stands_once(cast: Cast, now_run: Run) -> None:
+    answered(now_run, WRONG, 1)
+    assert page_of(cast).count('class="dot"') == 5
+
+
 def test_the_present_chance_is_the_one_of_the_start_page(cast: Cast, now_run: Run) -> None:
     answered(now_run, WRONG, 1)
     chance = steering.chances(cast.student, timezone.now())["redox"]
@@ -125,6 +130,17 @@ def test_past_questions_are_paged_newest_first_and_each_opens(cast: Cast, now_ru
     assert "Page 1 of 2" in first
     link = reverse("past_question", args=[newest.public_id])
     assert "Worked solution" in cast.client("student").get(link).content.decode()
+
+
+def test_a_question_stands_once_however_often_it_was_tried_and_only_if_it_was(
+    cast: Cast, now_run: Run
+) -> None:
+    tried = answered(now_run, WRONG, 1)
+    submit(tried, 0, WRONG, fields("")["token"], timezone.now())
+    untried = ask_on(now_run, position=2)
+    page = page_of(cast, name="past_questions")
+    assert page.count(str(tried.public_id)) == 1
+    assert str(untried.public_id) not in page
 
 
 @pytest.mark.parametrize("page", ["0", "-1", "x", "999"])
