@@ -37,7 +37,7 @@ class Part:
     `carries` names earlier parts (by index, from 0) whose results the key may be computed from, and
     `formula` keeps how, as text over `part0`, `part1`, ... (`problems.chain` works it out); both are
     empty for an independent part. `skill` is the skill that a step of a chain belongs to, empty where
-    it is the question's own.
+    it is the question's own. `several` says that any number of options may be right.
 
     Raises ValueError for a part that could not be asked.
     """
@@ -50,6 +50,7 @@ class Part:
     skill: str = ""
     carries: tuple[int, ...] = ()
     formula: str = ""
+    several: bool = False
 
     def __post_init__(self) -> None:
         if not self.prompt or len(self.hints) != 3 or not all(self.hints) or not self.solution:
@@ -68,6 +69,8 @@ class Part:
             raise ValueError("The options of a choice are distinct.")
         if set(self.grading["expected"]) != right:
             raise ValueError("Every wrong option says why, and no right one does.")
+        if len(right) > 1 and not self.several:
+            raise ValueError("Where several options are right, several may be chosen.")
 
 
 @dataclass(frozen=True, slots=True)

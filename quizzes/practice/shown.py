@@ -136,7 +136,7 @@ def _shown_part(
         last=last,
         is_latest=last is not None and last.number == latest,
         options=[ShownOption(option, option.key in typed.split()) for option in part.options],
-        several=len(part.grading["expected"]) > 1 if part.options else False,
+        several=part.several,
         keys=keys_for(part.grading),
         typed=typed,
         tries_left=attempts_allowed(question) - counted,

@@ -73,6 +73,7 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
         tuple(_line(dye, cell) for dye in (*right, *wrong)),
         rng,
         {"everything_that_changes": [_key(dye) for dye in (*right, *wrong)], **_one_sided(wrong, cell)},
+        several=True,
     )
     return Made.single(part, say.cell(setup))
 

@@ -68,6 +68,7 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
             "driven_and_spontaneous_exchanged": map(_key, forced if asks_alone else alone),
             "displacement_both_ways": map(_key, (*alone, *forced[1:])) if asks_alone else [_key(forced[0])],
         },
+        several=True,
     )
     return Made.single(part, say.cell(setup))
 

@@ -109,7 +109,7 @@ OPTIONS = (Option("a", "A"), Option("b", "B"), Option("c", "C", "No."), Option("
 def test_a_choice_is_in_a_drawn_order_with_all_right_ones_as_its_key() -> None:
     orders = set()
     for seed in range(20):
-        part = build.choice("Which?", OPTIONS, HINTS, LINES, Random(seed))
+        part = build.choice("Which?", OPTIONS, HINTS, LINES, Random(seed), several=True)
         assert part.grading["expected"] == ["a", "b"]
         orders.add(tuple(option.key for option in part.options))
     assert len(orders) > 5
@@ -117,7 +117,7 @@ def test_a_choice_is_in_a_drawn_order_with_all_right_ones_as_its_key() -> None:
 
 def test_slips_of_a_choice_are_sets_that_are_offered_and_wrong() -> None:
     slips = {"key": ["b", "a"], "absent": ["z"], "none": [], "swap": ["d", "c"], "again": ["c", "d"]}
-    part = build.choice("Which?", OPTIONS, HINTS, LINES, Random(1), slips)
+    part = build.choice("Which?", OPTIONS, HINTS, LINES, Random(1), slips, several=True)
     assert part.grading["slips"] == {"swap": ["c", "d"]}
 
 
@@ -128,3 +128,8 @@ def test_an_expression_names_what_is_asked() -> None:
     assert grade({**part.grading, "answer": "n = t*I/F"}).verdict == "correct"
     assert grade({**part.grading, "answer": "2 I t / F"}).codes == ("twice",)
     assert part.grading["slips"] == {"twice": "2 I t/F"}
+
+
+def test_several_right_options_need_a_part_that_takes_several() -> None:
+    with pytest.raises(ValueError, match="several may be chosen"):
+        build.choice("Which?", OPTIONS, HINTS, LINES, Random(1))
