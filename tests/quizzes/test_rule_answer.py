@@ -165,6 +165,18 @@ def test_practice_is_the_students_own(cast: Cast, run: Run, homework: HomeworkSe
     assert not Ruling.objects.exists()
 
 
+def test_the_student_sees_the_decision_and_its_note(cast: Cast, work: Run) -> None:
+    answer = asked(work, WRONG, UNREADABLE)
+    url = reverse("past_question", args=[answer.question.public_id])
+    assert "decided" not in cast.client("student").get(url).content.decode()
+    rule(answer, "partly", "The charges are there.", cast.teacher, NOW)
+    page = cast.client("student").get(url).content.decode()
+    assert "Your teacher Ms Vera decided on “2 Cl^- -&gt; Cl2 + 2 e^-”:" in page
+    assert "<strong>partly right</strong>. The charges are there." in page
+    rule(answer, "withdrawn", "", cast.teacher, NOW)
+    assert "decided" not in cast.client("student").get(url).content.decode()
+
+
 class TestAlike:
     def several(self, cast: Cast, homework: HomeworkSet, *texts: str, seed: int = 1) -> list[Answer]:
         found = []

@@ -28,6 +28,14 @@ def test_the_skill_that_all_miss_comes_first_and_is_weak() -> None:
     assert means == sorted(means)
 
 
+def test_likely_is_not_yet_sure() -> None:
+    """What is weak with a chance between one half and four fifths is not called weak."""
+    found = named(class_skills([after(ROUND * 3) for _ in range(12)], ITEMS, PARAMETERS))["acid.c"]
+    assert found.enough
+    assert 0.5 < found.below < 0.8
+    assert not found.is_weak
+
+
 def test_every_skill_is_there_once_with_its_first_answers() -> None:
     found = class_skills([after(ROUND), after(ROUND[:6]), fresh()], ITEMS, PARAMETERS)
     assert sorted(each.skill for each in found) == sorted(COURSE.skills)

@@ -85,6 +85,11 @@ def test_a_removed_student_is_gone_from_here_only(cast: Cast) -> None:
     assert User.objects.filter(pk=cast.student.pk, is_active=True).exists()
 
 
+def test_removing_a_student_never_removes_a_teacher(cast: Cast) -> None:
+    cast.school_class.remove_student(cast.co_teacher)
+    assert cast.co_teacher in User.objects.teachers_of(cast.school_class)
+
+
 @pytest.mark.parametrize("who", ["co_teacher", "outsiders_student"])
 def test_nobody_else_can_be_removed_as_a_student(cast: Cast, who: str) -> None:
     person = getattr(cast, who)

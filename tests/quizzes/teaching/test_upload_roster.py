@@ -5,12 +5,12 @@ import re
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError
 from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries
 
 from accounts.enrolment import enrol, plan
-from accounts.models import Membership, User
+from accounts.models import SchoolClass, User
 from accounts.roster import read_roster
 from tests.conftest import Cast
 from tests.factories import UserFactory
@@ -96,7 +96,7 @@ def test_five_hundred_with_twenty_faults_lose_nothing(
 
 def test_a_known_student_of_the_teacher_joins_under_the_same_name(cast: Cast) -> None:
     other = UserFactory(username="nora", display_name="Nora")
-    second = cast.school_class.__class__.objects.start(cast.teacher, "5 C")
+    second = SchoolClass.objects.start(cast.teacher, "5 C")
     second.add_student(other)
     page = preview(cast, "name,username\nNora,nora\nInes,ines\n")
     assert "One student whom you teach already joins this class." in page
@@ -142,11 +142,21 @@ def test_a_name_taken_meanwhile_undoes_the_whole(cast: Cast) -> None:
     roster = read_roster(b"name,username\nNora,nora\nPaul,paul\n")
     enrolment = plan(roster, cast.school_class, cast.teacher)
     UserFactory(username="paul")
-    before = Membership.objects.count()
-    with pytest.raises(IntegrityError), transaction.atomic():
+    with pytest.raises(IntegrityError):
         enrol(enrolment, cast.school_class)
     assert not User.objects.filter(username="nora").exists()
-    assert Membership.objects.count() == before
+
+
+def test_a_student_who_joined_meanwhile_undoes_the_accounts_too(cast: Cast) -> None:
+    other = SchoolClass.objects.start(cast.teacher, "5 C")
+    other.add_student(UserFactory(username="paul", display_name="Paul"))
+    roster = read_roster(b"name,username\nNora,nora\nPaul,paul\n")
+    enrolment = plan(roster, cast.school_class, cast.teacher)
+    cast.school_class.add_student(User.objects.get(username="paul"))
+    with pytest.raises(IntegrityError):
+        enrol(enrolment, cast.school_class)
+    assert not User.objects.filter(username="nora").exists()
+    assert students(cast) == {"ines", "bruno", "paul"}
 
 
 def test_a_file_of_no_use_is_explained_at_its_field(cast: Cast) -> None:
