@@ -20,7 +20,7 @@ from quizzes.access import own_question, own_run
 from quizzes.homework.due import due_sets
 from quizzes.models import Run, Strength
 from quizzes.practice.forms import SetupForm
-from quizzes.practice.shown import hidden_by, shown_cell, shown_question
+from quizzes.practice.shown import hidden_by, shown_cell, shown_question, tries_of
 from quizzes.topics import topic_title
 
 
@@ -57,7 +57,9 @@ def past_question(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
         return redirect("run", question.run.public_id)
     asked = shown_question(question, timezone.now())
     cell = shown_cell(question.run.setup, question.run.setup.time)
-    context = {"asked": asked, "run": question.run, "cell": cell, "is_taught": question.skill in SKILLS}
+    context: dict[str, object] = {"asked": asked, "run": question.run, "cell": cell}
+    context["tries"] = tries_of(question)
+    context["is_taught"] = question.skill in SKILLS
     return render(request, "practice/past_question.html", context)
 
 

@@ -162,6 +162,30 @@ class ShownSummary:
     topics: Sequence[tuple[str, Chance]]
 
 
+@dataclass(frozen=True, slots=True)
+class Try:
+    """One answer to a part, with the chosen options in their own words."""
+
+    verdict: str
+    typed: str
+    message: str
+
+
+def tries_of(question: Question) -> Sequence[Try]:
+    """Every answer to a question, in the order in which they were given."""
+    return [
+        _try(answer, question.snapshot.parts[answer.part]) for answer in question.answers.order_by("number")
+    ]
+
+
+def _try(answer: Answer, part: Part) -> Try:
+    keys = answer.typed.split()
+    chosen = "; ".join(option.text for option in part.options if option.key in keys)
+    return Try(
+        answer.verdict, chosen if part.options else answer.typed, answer.message if answer.codes else ""
+    )
+
+
 def shown_summary(run: Run, at: datetime) -> ShownSummary:
     questions = run.questions.order_by("position").prefetch_related("answers")
     chances = steering.chances(run.student, at)

@@ -14,6 +14,7 @@ from quizzes.answering import show, submit
 from quizzes.models import Question, Run, StrengthDay
 from quizzes.practice.progress import ON_A_PAGE
 from quizzes.practice.reasons import percent
+from quizzes.practice.shown import tries_of
 from quizzes.runs import start_run
 from tests.conftest import Cast
 from tests.quizzes.conftest import ask_on, fields, key_of
@@ -141,6 +142,26 @@ def test_a_question_stands_once_however_often_it_was_tried_and_only_if_it_was(
     page = page_of(cast, name="past_questions")
     assert page.count(str(tried.public_id)) == 1
     assert str(untried.public_id) not in page
+
+
+def test_a_past_question_shows_every_try_with_what_was_found(cast: Cast, now_run: Run) -> None:
+    question = answered(now_run, WRONG, 1)
+    submit(question, 0, "Ag^+ + e^- -> Ag", fields("")["token"], timezone.now())
+    submit(question, 0, key_of(question), fields("")["token"], timezone.now())
+    link = reverse("past_question", args=[question.public_id])
+    page = unescape(cast.client("student").get(link).content.decode())
+    tries = page[page.index('class="tries"') :].partition("</ol>")[0].split("<li>")[1:]
+    assert [WRONG in tries[0], "Ag^+ + e^- -> Ag" in tries[1], key_of(question) in tries[2]] == [True] * 3
+    first = question.answers.order_by("number")[0]
+    assert first.message
+    assert first.message in tries[0]
+
+
+def test_a_try_of_a_choice_stands_in_the_words_of_its_options(cast: Cast, now_run: Run) -> None:
+    question = ask_on(now_run, "reaction_types.driven")
+    wrong = next(each for each in question.snapshot.parts[0].options if [each.key] != key_of(question))
+    submit(question, 0, [wrong.key], fields("")["token"], timezone.now())
+    assert [each.typed for each in tries_of(question)] == [wrong.text]
 
 
 @pytest.mark.parametrize("page", ["0", "-1", "x", "999"])
