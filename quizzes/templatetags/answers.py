@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -14,6 +15,20 @@ from quizzes.adaptive.report import Chance
 from quizzes.practice import facts, reasons
 
 register = template.Library()
+
+NO_BREAK = "\N{NO-BREAK SPACE}"
+AFTER_A_NUMBER = re.compile(r"(?<=\d) (?=[°%A-Za-zµ])")
+EQUALS = re.compile(r" = (?=[\d−])")
+
+
+@register.filter
+def together(text: str) -> str:
+    """The text with numbers held to their units and coefficients to their formulas, where lines break.
+
+    >>> together("At 25 °C, F = 96485 C/mol.").count(NO_BREAK)
+    4
+    """
+    return EQUALS.sub(f"{NO_BREAK}={NO_BREAK}", AFTER_A_NUMBER.sub(NO_BREAK, text))
 
 
 @register.filter
