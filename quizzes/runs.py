@@ -37,14 +37,14 @@ class NothingToAskError(Exception):
 
 
 def level_of(student: User) -> Level:
-    """The highest level among the student's classes."""
-    found = student.school_classes.filter(memberships__role="student").aggregate(level=Max("level"))
+    """The highest level among the student's present classes."""
+    found = student.school_classes.current().filter(memberships__role="student").aggregate(level=Max("level"))
     return "second_year" if found["level"] == "second_year" else "first_year"
 
 
 def exam_date_of(student: User, today: date) -> date | None:
-    """The nearest exam that lies ahead in any of the student's classes."""
-    ahead = student.school_classes.filter(exam_date__gte=today)
+    """The nearest exam that lies ahead in any of the student's present classes."""
+    ahead = student.school_classes.current().filter(exam_date__gte=today)
     nearest: date | None = ahead.aggregate(nearest=Min("exam_date"))["nearest"]
     return nearest
 

@@ -20,8 +20,11 @@ if TYPE_CHECKING:
 
 class HomeworkSetQuerySet(models.QuerySet["HomeworkSet"]):
     def for_student(self, student: User) -> HomeworkSetQuerySet:
+        """Assigned to a present class that the student attends."""
         return self.filter(
-            classes__memberships__user=student, classes__memberships__role="student"
+            classes__archived_at=None,
+            classes__memberships__user=student,
+            classes__memberships__role="student",
         ).distinct()
 
     def opened(self, at: datetime) -> HomeworkSetQuerySet:

@@ -1,12 +1,15 @@
 """A teacher renames a class, changes its dates, archives it and brings it back."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from accounts.models import SchoolClass
+from quizzes.runs import exam_date_of, level_of
 from tests.conftest import Cast
+from tests.factories import HomeworkSetFactory
 
 FIELDS = {
     "name": "3 B science",
@@ -73,3 +76,22 @@ def test_archiving_twice_keeps_the_first_date(cast: Cast) -> None:
     first = SchoolClass.objects.get(pk=cast.school_class.pk).archived_at
     client.post(url("archive_class", cast))
     assert SchoolClass.objects.get(pk=cast.school_class.pk).archived_at == first
+
+
+def test_an_archived_class_asks_nothing_of_its_students_any_more(cast: Cast) -> None:
+    now = timezone.now()
+    last_year = SchoolClass.objects.start(
+        cast.teacher, "Last year", level="second_year", exam_date=now.date() + timedelta(days=9)
+    )
+    last_year.add_student(cast.student)
+    HomeworkSetFactory(author=cast.teacher, classes=[last_year], title="Old halves")
+    client = cast.client("student")
+    assert level_of(cast.student) == "second_year"
+    assert exam_date_of(cast.student, now.date()) == last_year.exam_date
+    assert "Old halves" in client.get("/").content.decode()
+    last_year.archive(now)
+    assert level_of(cast.student) == "first_year"
+    assert exam_date_of(cast.student, now.date()) is None
+    assert "Old halves" not in client.get("/").content.decode()
+    last_year.restore()
+    assert "Old halves" in client.get("/").content.decode()
