@@ -14,6 +14,7 @@ import io
 from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime
 
+from django.utils.translation import gettext_lazy
 from xlsxwriter import Workbook
 
 from quizzes.homework.marks import MarkTable
@@ -21,6 +22,13 @@ from quizzes.homework.marks import MarkTable
 HEADER = (
     "student", "sign_in_name", "set", "due_at", "points", "points_possible", "share", "questions_finished",
     "begun_at", "handed_in_at", "late",
+)  # fmt: skip
+MEANINGS = (
+    gettext_lazy("name shown in class"), gettext_lazy("sign-in name"), gettext_lazy("title of the set"),
+    gettext_lazy("when it was due"), gettext_lazy("points so far"), gettext_lazy("points it can bring"),
+    gettext_lazy("points by points possible, from 0 to 1"), gettext_lazy("questions finished"),
+    gettext_lazy("when the student began; empty if not"), gettext_lazy("when it was handed in; empty if not"),
+    gettext_lazy("yes if it was handed in after it was due, else no"),
 )  # fmt: skip
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 

@@ -32,7 +32,9 @@ def marks(request: PageRequest, class_id: uuid.UUID) -> HttpResponse:
     table = marks_of_class(school_class, timezone.now())
     if "as" in request.GET:
         return _file(table, request.GET["as"], school_class.name)
-    return render(request, "homework/marks.html", {"school_class": school_class, "table": table})
+    columns = zip(export.HEADER, export.MEANINGS, strict=True)
+    context = {"school_class": school_class, "table": table, "columns": columns}
+    return render(request, "homework/marks.html", context)
 
 
 @teachers_only

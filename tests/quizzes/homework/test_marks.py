@@ -155,6 +155,11 @@ class TestFiles:
     def test_the_header_is_as_promised(self) -> None:
         assert list(HEADER) == PROMISED
 
+    def test_every_column_is_explained_on_the_page(self, cast: Cast, homework: HomeworkSet) -> None:
+        page = cast.client("teacher").get(reverse("marks", args=[cast.school_class.public_id]))
+        for column in PROMISED:
+            assert f"<code>{column}</code>" in page.content.decode()
+
     def test_the_csv_of_a_set(self, cast: Cast, homework: HomeworkSet) -> None:
         run = start_homework(cast.student, homework, NOW)
         do(run, 1, "")
