@@ -34,6 +34,8 @@ class Command(BaseCommand):
         serving.use_database(environment.sqlite(path))
         if options["reset"] or not database.is_filled(path):
             self._fill(path, options["seed"])
+        else:
+            call_command("migrate", verbosity=0)
         self._say(options["port"])
         if not options["no_serve"]:
             serving.serve("127.0.0.1", options["port"], lan=False)
