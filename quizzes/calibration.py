@@ -11,13 +11,13 @@ from quizzes import steering
 from quizzes.adaptive import calibrate as fitting
 from quizzes.adaptive.history import Answered
 from quizzes.models import Answer, Calibration
+from quizzes.recompute import counted_in_order
 
 
 def stored_answers() -> Iterator[Answered]:
-    """Every counted answer to a skill of today, each student's in the order in which they counted."""
+    """Every answer that counts, rulings applied, to a skill of today; each student's in order."""
     start, known = steering.start_values(), set(steering.skill_map().skills)
-    answers = Answer.objects.counted().select_related("question").order_by("student", "number")
-    for answer in answers.iterator(chunk_size=1000):
+    for answer in counted_in_order(Answer.objects.all()):
         told = _answered(answer, start)
         if told.skill in known:
             yield told

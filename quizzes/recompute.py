@@ -10,6 +10,7 @@ from django.db import transaction
 from quizzes import steering
 from quizzes.adaptive.state import Strength as Belief
 from quizzes.models import Answer, Calibration, Strength, judged
+from quizzes.models.answers import AnswerQuerySet
 
 if TYPE_CHECKING:
     from accounts.models import User
@@ -43,17 +44,20 @@ def rebuilt(student: User) -> tuple[Belief, int]:
     calibrations = {row.number: steering.frozen(row) for row in Calibration.objects.all()}
     start = steering.start_values()
     belief, counted = Belief.prior(steering.skill_map(), start.parameters), 0
-    for answer in _answers(student):
+    for answer in counted_in_order(Answer.objects.filter(student=student)):
         belief = steering.moved(belief, answer, calibrations.get(answer.calibration_number, start))
         counted += 1
     return belief, counted
 
 
-def _answers(student: User) -> Iterator[Answer]:
-    """The answers that count by the rulings of today. What a ruling makes count is the first try it was."""
-    answers = judged(Answer.objects.filter(student=student)).filter(final__isnull=False)
+def counted_in_order(answers: AnswerQuerySet) -> Iterator[Answer]:
+    """Those that count by the rulings of today, each student's in order of number.
+
+    What a ruling makes count is the first try it was.
+    """
+    final = judged(answers).filter(final__isnull=False).select_related("question")
     tried: set[tuple[int, int]] = set()
-    for answer in answers.select_related("question").order_by("number").iterator(chunk_size=500):
+    for answer in final.order_by("student", "number").iterator(chunk_size=500):
         place = (answer.question_id, answer.part)
         answer.score, answer.is_retry = answer.final, place in tried
         tried.add(place)

@@ -33,6 +33,8 @@ class Snapshot:
 
 
 def _part(fields: dict[str, Any]) -> Part:
+    # Questions stored before parts said so: several options could be chosen where several were right.
+    fields.setdefault("several", bool(fields["options"]) and len(fields["grading"]["expected"]) > 1)
     lists = {name: tuple(fields[name]) for name in ("hints", "solution", "carries")}
     options = tuple(Option(**option) for option in fields["options"])
     return Part(**{**fields, **lists, "options": options})
