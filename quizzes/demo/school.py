@@ -21,7 +21,7 @@ from quizzes.steering import skill_map
 
 PASSWORD = "graphite-rods"
 TEACHER = "linden"
-STUDENT = "ada"
+STUDENT = "basil"
 WEEKS = 6
 RUNS_EACH = 10
 CHOOSES_THE_CELL = 0.8

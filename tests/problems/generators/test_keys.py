@@ -17,18 +17,9 @@ from problems.question import Part, Question
 from tests.problems.generators.bank import equations_in, plain, questions
 
 ACID = {
-    "CuSO4",
-    "CuCl2",
-    "Cu(NO3)2",
-    "ZnSO4",
-    "NiSO4",
-    "(NH4)2SO4",
-    "Al2(SO4)3",
-    "AlCl3",
-    "FeCl3",
-    "Al(NO3)3",
+    "CuSO4", "CuCl2", "Cu(NO3)2", "ZnSO4", "NiSO4", "(NH4)2SO4", "Al2(SO4)3", "AlCl3", "FeCl3", "Al(NO3)3",
     "ZnCl2",
-}
+}  # fmt: skip
 BASIC = {"Na2CO3", "NaHCO3", "K2CO3", "Na3PO4", "CH3COONa", "CH3COOK"}
 NEUTRAL = {"KNO3", "NaNO3", "NaCl", "KBr", "KI", "KCl", "NaBr", "LiNO3", "NaI"}
 # What is made at inert electrodes: (cathode, anode).
@@ -387,15 +378,8 @@ def test_driven_and_spontaneous() -> None:
 def test_formulas_in_symbols_give_the_right_numbers(level: str) -> None:
     """Put plain numbers in, and go the way in single steps."""
     values = {
-        "I": 0.25,
-        "t": 800.0,
-        "F": 96485.0,
-        "R": 8.314,
-        "T": 295.0,
-        "p": 99_000.0,
-        "w": 2_500.0,
-        "M": 63.5,
-    }
+        "I": 0.25, "t": 800.0, "F": 96485.0, "R": 8.314, "T": 295.0, "p": 99_000.0, "w": 2_500.0, "M": 63.5,
+    }  # fmt: skip
     for _question, part in first("stoichiometry.symbols", level):
         (half,) = equations_in(part.solution[0])
         asked, symbols = part.grading["asked"], part.grading["symbols"]
