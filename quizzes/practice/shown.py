@@ -6,6 +6,9 @@ import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
+
+from django.db.models import Prefetch
 
 from problems.cell.evidence import evidence
 from problems.cell.picture import NOTHING, Hidden, Picture, picture
@@ -15,7 +18,7 @@ from problems.question import Option, Part
 from quizzes import steering
 from quizzes.adaptive.report import Chance
 from quizzes.answering import attempts_allowed, earlier_results
-from quizzes.models import Answer, Question, Run
+from quizzes.models import Answer, Question, Run, judged
 from quizzes.practice.facts import setup_facts, setup_title
 from quizzes.practice.keys import Key, keys_for
 from quizzes.practice.reasons import reason_sentence
@@ -187,7 +190,7 @@ def _try(answer: Answer, part: Part) -> Try:
 
 
 def shown_summary(run: Run, at: datetime) -> ShownSummary:
-    questions = run.questions.order_by("position").prefetch_related("answers")
+    questions = run.questions.order_by("position").prefetch_related(judged_answers())
     chances = steering.chances(run.student, at)
     return ShownSummary(
         [(question, outcome_of(list(question.answers.all()))) for question in questions],
@@ -195,12 +198,16 @@ def shown_summary(run: Run, at: datetime) -> ShownSummary:
     )
 
 
-def outcome_of(answers: Sequence[Answer]) -> str:
-    """How a question went: by its first counted answer, which is the one that tells most."""
-    counted = sorted((each for each in answers if each.score is not None), key=lambda each: each.number)
-    if not counted:
+def judged_answers() -> Prefetch[Any]:
+    """The answers of questions with the score that stands, in order, for `outcome_of`."""
+    return Prefetch("answers", queryset=judged(Answer.objects.order_by("number")))
+
+
+def outcome_of(answers: Sequence[Any]) -> str:
+    """How a question went: by its first answer that counts, which is the one that tells most."""
+    finals = [each.final for each in answers if each.final is not None]
+    if not finals:
         return "unanswered"
-    first, best = counted[0], max(each.score or 0 for each in counted)
-    if first.score == 1:
+    if finals[0] == 1:
         return "right"
-    return "right_later" if best == 1 else "partly" if best > 0 else "not_right"
+    return "right_later" if max(finals) == 1 else "partly" if max(finals) > 0 else "not_right"

@@ -220,3 +220,14 @@ class TestAlike:
         theirs = asked(start_homework(cast.outsiders_student, homework, NOW), WRONG)
         post(cast, homework, asked(work, WRONG), decision="right", alike="on")
         assert theirs.rulings.count() == 0
+
+
+def test_the_students_summary_follows_the_ruling(cast: Cast, homework: HomeworkSet) -> None:
+    run = start_homework(cast.student, homework, NOW)
+    question = ask_on(run)
+    answer = submit(question, 0, WRONG, uuid.uuid4(), NOW)
+    run.end(NOW)
+    page = reverse("run", args=[run.public_id])
+    assert "✗ not right" in cast.client("student").get(page).content.decode()
+    rule(answer, "right", "as we write it", cast.teacher, NOW)
+    assert "✓ right" in cast.client("student").get(page).content.decode()
