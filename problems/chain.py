@@ -27,7 +27,7 @@ from problems.chemistry.notation import as_unicode
 from problems.chemistry.reading import ReadEquation, ReadingError, read_equation
 from problems.errors import ProblemError
 from problems.generators.build import written
-from problems.grading.case import grade
+from problems.grading.case import grade, prepare
 from problems.grading.equations import EquationKey
 from problems.grading.quantities import QuantityKey
 from problems.grading.quantities.reading import readings
@@ -110,7 +110,8 @@ def _on_own_results(
         return tuple(carried), None
     try:
         grading = _graded(part.grading, work_out(part.formula, results))
-    except (ChainError, ProblemError):
+        prepare(grading)
+    except ProblemError:
         return _keys_only(parts, part), None
     return tuple(carried), grading
 

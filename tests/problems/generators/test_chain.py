@@ -1,11 +1,13 @@
 """Follow-through: one slip costs once, whatever comes after it."""
 
+from random import Random
+
 import pytest
 
-from problems.chain import ChainError, carried_grading, judge, result_of, work_out
+from problems.chain import ChainError, carried, carried_grading, judge, result_of, work_out
 from problems.chemistry.equation import Equation
 from problems.question import Part, Question
-from problems.registry import SKILLS
+from problems.registry import SKILLS, make_question
 from tests.problems.generators.bank import PAIRS, questions
 
 CHAINS = [pair for pair in PAIRS if len(questions(*pair)[0].parts) > 1]
@@ -197,3 +199,33 @@ def test_a_part_carries_only_what_comes_before_it() -> None:
     part = Part("?", {"kind": "quantity"}, ("a", "b", "c"), ("d",), carries=(0,), formula="part0")
     with pytest.raises(ValueError, match="earlier"):
         Made((part,))
+
+
+ODD_EQUATIONS = (
+    "O2 + 4 H^+ + 4 e^- -> 2 H2O",
+    "Cu -> Cu^2+ + 2 e^-",
+    "2 H2O -> 2 H2 + O2",
+    "H2O -> H2O",
+    "6 H2O + 6 e^- -> 3 H2 + 6 OH^-",
+    "H^+ + OH^- -> H2O",
+    "2 H2 + 4 OH^- -> 4 H2O + 4 e^-",
+    "nothing",
+)
+ODD_NUMBERS = ("0 mol", "1e12 mol", "1e-12 mol", "-3 mol", "5", "7 g", "0.0015 mol")
+ODD = {"equation": ODD_EQUATIONS, "quantity": ODD_NUMBERS, "ratio": ("1:2", "0:1", "x")}
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_whatever_was_answered_before_the_next_part_can_be_judged(seed: int) -> None:
+    """Reversed halves would make a ratio negative, an equation without electrons would divide by zero."""
+    parts = make_question("stoichiometry.whole_chain", "first_year", seed).parts
+    rng = Random(seed)
+    for _ in range(30):
+        earlier = {
+            index: rng.choice(ODD.get(part.grading["kind"], ("H^+", "?"))) for index, part in enumerate(parts)
+        }
+        for index, part in enumerate(parts):
+            key = part.grading["expected"]
+            assert judge(parts, index, key, earlier).verdict.verdict == "correct"
+            assert judge(parts, index, earlier[index], earlier).verdict.verdict
+            assert len(carried(parts, index, earlier)) == len(part.carries)
