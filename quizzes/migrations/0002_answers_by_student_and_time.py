@@ -5,15 +5,14 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('quizzes', '0001_first'),
+        ("quizzes", "0001_first"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.AddIndex(
-            model_name='answer',
-            index=models.Index(fields=['student', 'at'], name='quizzes_ans_student_2752c2_idx'),
+            model_name="answer",
+            index=models.Index(fields=["student", "at"], name="quizzes_ans_student_2752c2_idx"),
         ),
     ]

@@ -18,32 +18,61 @@ def count_parts(apps, schema_editor):
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('quizzes', '0002_answers_by_student_and_time'),
+        ("quizzes", "0002_answers_by_student_and_time"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='question',
-            name='parts',
+            model_name="question",
+            name="parts",
             field=models.PositiveSmallIntegerField(default=1),
         ),
         migrations.RunPython(count_parts, migrations.RunPython.noop),
         migrations.CreateModel(
-            name='Ruling',
+            name="Ruling",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('decision', models.CharField(choices=[('right', 'right'), ('partly', 'partly right'), ('wrong', 'not right'), ('withdrawn', 'as it was judged')], max_length=9)),
-                ('score', models.FloatField(null=True)),
-                ('note', models.CharField(blank=True, max_length=300)),
-                ('at', models.DateTimeField()),
-                ('answer', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='rulings', to='quizzes.answer')),
-                ('by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='rulings', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "decision",
+                    models.CharField(
+                        choices=[
+                            ("right", "right"),
+                            ("partly", "partly right"),
+                            ("wrong", "not right"),
+                            ("withdrawn", "as it was judged"),
+                        ],
+                        max_length=9,
+                    ),
+                ),
+                ("score", models.FloatField(null=True)),
+                ("note", models.CharField(blank=True, max_length=300)),
+                ("at", models.DateTimeField()),
+                (
+                    "answer",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="rulings",
+                        to="quizzes.answer",
+                    ),
+                ),
+                (
+                    "by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="rulings",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ['answer', 'pk'],
+                "ordering": ["answer", "pk"],
             },
         ),
     ]
