@@ -1,8 +1,9 @@
-"""Users, the classes they are in, invitations of teachers, and the throttle of the sign-in."""
+"""Users, the classes they are in, invitations of teachers, changes that can be taken back, the throttle."""
 
+from accounts.models.changes import Change
 from accounts.models.classes import Membership, SchoolClass, make_join_word
 from accounts.models.invitations import Invitation
 from accounts.models.throttle import SignInThrottle
 from accounts.models.users import User
 
-__all__ = ["Invitation", "Membership", "SchoolClass", "SignInThrottle", "User", "make_join_word"]
+__all__ = ["Change", "Invitation", "Membership", "SchoolClass", "SignInThrottle", "User", "make_join_word"]

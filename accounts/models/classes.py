@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from django.conf import settings
 from django.db import IntegrityError, models, transaction
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from accounts.models.users import known_time_zone
 
@@ -48,7 +49,7 @@ class SchoolClassQuerySet(models.QuerySet["SchoolClass"]):
 
     def start(self, teacher: User, name: str, **fields: object) -> SchoolClass:
         """A new class with its first teacher."""
-        for _ in range(TRIES_FOR_A_FREE_WORD - 1):
+        for _try in range(TRIES_FOR_A_FREE_WORD - 1):
             try:
                 return self._start(teacher, name, **fields)
             except IntegrityError:
@@ -67,11 +68,33 @@ class SchoolClass(models.Model):
         FIRST_YEAR = "first_year", "first year"
         SECOND_YEAR = "second_year", "second year"
 
+    class HydrogenIon(models.TextChoices):
+        PLAIN = "H+", "H⁺"
+        HYDRONIUM = "H3O+", "H₃O⁺"
+
+    class VolumeUnit(models.TextChoices):
+        LITRE = "L", _("L and mL")
+        DECIMETRE = "dm3", _("dm³ and cm³")
+
+    class DecimalSign(models.TextChoices):
+        OF_LANGUAGE = "", _("as the language has it")
+        POINT = ".", _("point")
+        COMMA = ",", _("comma")
+
     public_id = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
     name = models.CharField(max_length=80)
     level = models.CharField(max_length=12, choices=Level.choices, default=Level.FIRST_YEAR)
     time_zone = models.CharField(max_length=64, default=site_time_zone, validators=[known_time_zone])
     exam_date = models.DateField(null=True, blank=True)
+    # Names of steps; what is not in play is neither asked nor reported.
+    not_taught = models.JSONField(default=list, blank=True)
+    hydrogen_ion = models.CharField(max_length=4, choices=HydrogenIon.choices, default=HydrogenIon.PLAIN)
+    asks_states = models.BooleanField(default=False)
+    volume_unit = models.CharField(max_length=3, choices=VolumeUnit.choices, default=VolumeUnit.LITRE)
+    decimal_sign = models.CharField(
+        max_length=1, choices=DecimalSign.choices, default=DecimalSign.OF_LANGUAGE, blank=True
+    )
+    sourced_id = models.CharField(max_length=255, blank=True)
     join_word = models.CharField(max_length=JOIN_WORD_LENGTH, unique=True, default=make_join_word)
     join_open = models.BooleanField(default=True)
     archived_at = models.DateTimeField(null=True, blank=True)
@@ -109,7 +132,7 @@ class SchoolClass(models.Model):
 
     def change_join_word(self) -> None:
         """Another word, and open or closed as before."""
-        for _ in range(TRIES_FOR_A_FREE_WORD):
+        for _try in range(TRIES_FOR_A_FREE_WORD):
             self.join_word = make_join_word()
             if not SchoolClass.objects.filter(join_word=self.join_word).exists():
                 break

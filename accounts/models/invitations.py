@@ -10,10 +10,10 @@ from django.db import models
 
 
 class InvitationQuerySet(models.QuerySet["Invitation"]):
-    def issue(self, at: datetime, lasting: timedelta) -> uuid.UUID:
+    def issue(self, at: datetime, lasting: timedelta, *, may_invite: bool = False) -> uuid.UUID:
         """The secret of a new invitation: shown once, to be passed on."""
         secret = uuid.uuid4()
-        self.create(digest=_digest(secret), expires_at=at + lasting)
+        self.create(digest=_digest(secret), expires_at=at + lasting, may_invite=may_invite)
         return secret
 
     def open(self, secret: uuid.UUID, at: datetime) -> InvitationQuerySet:
@@ -25,6 +25,8 @@ class Invitation(models.Model):
     digest = models.CharField(max_length=64, unique=True)
     expires_at = models.DateTimeField()
     used_at = models.DateTimeField(null=True, blank=True)
+    # Whether the new teacher may invite others in turn.
+    may_invite = models.BooleanField(default=False)
 
     objects = InvitationQuerySet.as_manager()
 

@@ -88,9 +88,13 @@ class User(AbstractBaseUser):
     display_name = models.CharField("name shown to your teacher", max_length=60)
     is_teacher = models.BooleanField(default=False)
     is_staff = models.BooleanField(default=False)
+    # A teacher who may make accounts of other teachers.
+    may_invite = models.BooleanField(default=False)
     is_active = models.BooleanField(default=True)
     # Empty means: as the site has it.
     time_zone = models.CharField(max_length=64, blank=True, validators=[known_time_zone])
+    # Of a roster that names people by ids of another register; compared among a teacher's own students only.
+    sourced_id = models.CharField(max_length=255, blank=True, db_index=True)
     language = models.CharField(max_length=8, blank=True)
     joined_at = models.DateTimeField(default=timezone.now)
 
