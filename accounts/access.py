@@ -1,10 +1,11 @@
 """One door to each class and person: the object this reader has a right to, or 404."""
 
 import uuid
+from datetime import datetime
 
 from django.shortcuts import get_object_or_404
 
-from accounts.models import SchoolClass, User
+from accounts.models import Change, SchoolClass, User
 
 
 def class_of_teacher(reader: User, public_id: uuid.UUID) -> SchoolClass:
@@ -28,3 +29,9 @@ def student_of_teacher(reader: User, student_id: uuid.UUID) -> User:
     """A student of any class that the reader teaches."""
     taught = User.objects.taught_by(reader)
     return get_object_or_404(taught if reader.is_teacher else taught.none(), public_id=student_id)
+
+
+def own_change(reader: User, public_id: uuid.UUID, at: datetime) -> Change:
+    """One of the changes that the reader, a teacher, made lately."""
+    lately = Change.objects.lately_by(reader, at)
+    return get_object_or_404(lately if reader.is_teacher else lately.none(), public_id=public_id)

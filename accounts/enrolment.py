@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
 
 from django.contrib.auth.hashers import make_password
 from django.db import transaction
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
-from accounts.models import Membership, SchoolClass, User
+from accounts.changes import Told, class_still_taught, undoes
+from accounts.models import Change, Membership, SchoolClass, User
 from accounts.roster import Fault, Roster, Row
 
 
@@ -53,7 +56,7 @@ def plan(roster: Roster, school_class: SchoolClass, teacher: User) -> Enrolment:
 
 
 @transaction.atomic
-def enrol(enrolment: Enrolment, school_class: SchoolClass) -> int:
+def enrol(enrolment: Enrolment, school_class: SchoolClass, teacher: User, at: datetime) -> int:
     """Make the accounts, without passwords, and let all into the class; how many. Raises IntegrityError
     where somebody took one of the names meanwhile, and then nothing is changed."""
     made = User.objects.bulk_create(
@@ -65,7 +68,32 @@ def enrol(enrolment: Enrolment, school_class: SchoolClass) -> int:
         Membership(user=student, school_class=school_class, role=Membership.Role.STUDENT)
         for student in students
     )
+    payload = {
+        "class": school_class.pk,
+        "made": [user.pk for user in made],
+        "joined": [user.pk for _, user in enrolment.known],
+    }
+    told = {"class": school_class.name, "count": len(students)}
+    Change.objects.record(teacher, "take_roster", at, told, payload)
     return len(students)
+
+
+def told_enrolment(told: Told) -> str:
+    sentence = ngettext(
+        "%(count)d student taken into %(class)s from a file.",
+        "%(count)d students taken into %(class)s from a file.",
+        told["count"],
+    )
+    return sentence % told
+
+
+@undoes("take_roster", told_enrolment)
+def _take_out(change: Change, at: datetime) -> None:
+    """Out of the class again. An account that the roster made and nobody has used yet goes, too."""
+    school_class = class_still_taught(change, change.payload["class"])
+    made, joined = change.payload["made"], change.payload["joined"]
+    school_class.remove_students(User.objects.filter(pk__in=[*made, *joined]))
+    User.objects.filter(pk__in=made, last_login=None, memberships=None).delete()
 
 
 def _holders(roster: Roster) -> Mapping[str, User]:

@@ -11,6 +11,8 @@ urlpatterns = [
     path("sign-out/", views.sign_out, name="sign_out"),
     path("invitation/<uuid:secret>/", views.invitation, name="invitation"),
     path("join/", views.join, name="join"),
+    path("changes/", views.changes, name="changes"),
+    path("changes/<uuid:change_id>/take-back/", views.take_back, name="take_back"),
     path(
         "password/",
         views.ChangePasswordView.as_view(http_method_names=["get", "head", "post"]),

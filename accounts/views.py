@@ -16,11 +16,15 @@ from django.utils import timezone
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext as _
 from django.views.decorators.debug import sensitive_post_parameters
-from django.views.decorators.http import require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from accounts.access import own_change
+from accounts.changes import CannotTakeBackError, can_take_back, told
+from accounts.changes import take_back as undo
 from accounts.forms import JoinForm, NewAccountForm, ProfileForm, SignInForm
-from accounts.guards import reader_of
-from accounts.models import Invitation, User
+from accounts.guards import reader_of, teachers_only
+from accounts.models import Change, Invitation, User
+from accounts.requests import PageRequest
 
 TOO_MANY_REQUESTS = 429
 
@@ -129,6 +133,30 @@ def profile(request: HttpRequest) -> HttpResponse:
         return redirect("accounts:profile")
     classes = reader.school_classes.current()
     return render(request, "accounts/profile.html", {"form": form, "classes": classes})
+
+
+@teachers_only
+@require_safe
+def changes(request: PageRequest) -> HttpResponse:
+    """What the reader changed lately, and what of it can still be taken back."""
+    now = timezone.now()
+    found = Change.objects.lately_by(reader_of(request), now)
+    lines = [(change, told(change), can_take_back(change, now)) for change in found]
+    return render(request, "accounts/changes.html", {"lines": lines})
+
+
+@teachers_only
+@require_POST
+def take_back(request: PageRequest, change_id: uuid.UUID) -> HttpResponse:
+    now = timezone.now()
+    change = own_change(reader_of(request), change_id, now)
+    try:
+        undo(change, now)
+    except CannotTakeBackError as refusal:
+        messages.error(request, str(refusal))
+    else:
+        messages.success(request, _("Taken back: %(what)s") % {"what": told(change)})
+    return redirect("accounts:changes")
 
 
 class ChangePasswordView(PasswordChangeView):

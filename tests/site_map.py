@@ -16,7 +16,7 @@ from pathlib import Path
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.utils import timezone
 
-from accounts.models import Invitation, User
+from accounts.models import Change, Invitation, User
 from problems.generators.setups import SHOWCASE
 from quizzes.models import Answer, HomeworkSet, Question
 from quizzes.runs import next_question, start_homework, start_run
@@ -75,6 +75,7 @@ def ids(cast: Cast) -> dict[str, object]:
         "question_id": question.public_id,
         "set_id": homework.public_id,
         "number": answer.number,
+        "change_id": Change.objects.record(cast.teacher, "nothing", timezone.now(), {}, {}).public_id,
         "secret": Invitation.objects.issue(timezone.now(), timedelta(days=1)),
     }
 

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import secrets
 import uuid
+from collections.abc import Iterable
 from datetime import datetime
 from typing import TYPE_CHECKING
 
 from django.conf import settings
+from django.contrib.auth import get_user_model
 from django.db import IntegrityError, models, transaction
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
@@ -126,9 +128,20 @@ class SchoolClass(models.Model):
         )
         return membership
 
-    def remove_student(self, user: User) -> None:
-        """Out of this class; the account and its answers stay."""
-        self.memberships.filter(user=user, role=Membership.Role.STUDENT).delete()
+    def remove_students(self, users: Iterable[User]) -> list[int]:
+        """Out of this class; accounts and answers stay. The keys of those who were in it."""
+        leaving = self.memberships.filter(user__in=users, role=Membership.Role.STUDENT)
+        keys = list(leaving.values_list("user", flat=True))
+        leaving.delete()
+        return keys
+
+    def bring_students(self, keys: Iterable[int]) -> None:
+        """Students by their keys, back into the class; who is gone or in it already is passed over."""
+        there = set(self.memberships.filter(user__in=keys).values_list("user", flat=True))
+        found = get_user_model().objects.filter(pk__in=keys).exclude(pk__in=there)
+        self.memberships.bulk_create(
+            Membership(user_id=user.pk, school_class=self, role=Membership.Role.STUDENT) for user in found
+        )
 
     def change_join_word(self) -> None:
         """Another word, and open or closed as before."""

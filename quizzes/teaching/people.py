@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Iterable, Sequence
+from datetime import datetime
 
 from django.contrib import messages
+from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.utils.translation import ngettext
+from django.views.decorators.http import require_POST, require_safe
 
-from accounts.access import class_of_teacher, student_of_class
+from accounts.access import class_of_teacher
+from accounts.changes import Told, class_still_taught, undoes
 from accounts.guards import reader_of, teachers_only
-from accounts.models import SchoolClass, User
+from accounts.models import Change, SchoolClass, User
 from accounts.requests import PageRequest
 from quizzes.teaching.forms import CoTeacherForm
 
@@ -63,13 +69,45 @@ def add_teacher(request: PageRequest, class_id: uuid.UUID) -> HttpResponse:
 
 
 @teachers_only
-@require_http_methods(["GET", "HEAD", "POST"])
-def remove_student(request: PageRequest, class_id: uuid.UUID, student_id: uuid.UUID) -> HttpResponse:
-    """Asks first; account and answers stay, and the join word lets the student in again."""
-    school_class, student = student_of_class(reader_of(request), class_id, student_id)
-    if request.method == "POST":
-        school_class.remove_student(student)
-        messages.success(request, _("%(name)s is no longer in this class.") % {"name": student.display_name})
+@require_POST
+def remove_students(request: PageRequest, class_id: uuid.UUID) -> HttpResponse:
+    """Says who would leave the class and, with `sure`, removes them; accounts and answers stay."""
+    teacher = reader_of(request)
+    school_class = class_of_teacher(teacher, class_id)
+    chosen = chosen_students(school_class, request.POST.getlist("student"))
+    if not chosen:
         return redirect("people", class_id)
-    context = {"school_class": school_class, "student": student}
-    return render(request, "teaching/remove_student.html", context)
+    if "sure" not in request.POST:
+        context = {"school_class": school_class, "students": chosen}
+        return render(request, "teaching/ask_removing.html", context)
+    messages.success(request, _told_removal(_remove(teacher, school_class, chosen)))
+    return redirect("people", class_id)
+
+
+def chosen_students(school_class: SchoolClass, ids: Iterable[str]) -> list[User]:
+    """The students of a class who were ticked."""
+    wanted = set(ids)
+    return [student for student in User.objects.students_of(school_class) if str(student.public_id) in wanted]
+
+
+@transaction.atomic
+def _remove(teacher: User, school_class: SchoolClass, students: Sequence[User]) -> Told:
+    keys = school_class.remove_students(students)
+    told = {"count": len(keys), "class": school_class.name}
+    payload = {"class": school_class.pk, "students": keys}
+    Change.objects.record(teacher, "remove_students", timezone.now(), told, payload)
+    return told
+
+
+def _told_removal(told: Told) -> str:
+    sentence = ngettext(
+        "%(count)d student removed from %(class)s.",
+        "%(count)d students removed from %(class)s.",
+        told["count"],
+    )
+    return sentence % told
+
+
+@undoes("remove_students", _told_removal)
+def _bring_back(change: Change, at: datetime) -> None:
+    class_still_taught(change, change.payload["class"]).bring_students(change.payload["students"])

@@ -11,6 +11,7 @@ from django.core.files.uploadedfile import UploadedFile
 from django.db import IntegrityError
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 from django.views.decorators.http import require_http_methods, require_POST
@@ -65,7 +66,7 @@ def take_roster(request: PageRequest, class_id: uuid.UUID) -> HttpResponse:
         enrolment = plan(found, school_class, teacher)
         if enrolment.faults:
             return _preview(request, school_class, found)
-        count = enrol(enrolment, school_class)
+        count = enrol(enrolment, school_class, teacher, timezone.now())
     except (RosterError, IntegrityError):
         messages.error(request, _("Nothing was changed. Choose the file once more."))
         return redirect("roster", class_id)

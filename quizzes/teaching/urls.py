@@ -20,11 +20,7 @@ urlpatterns = [
     path("classes/<uuid:class_id>/people/teachers/", people.add_teacher, name="add_teacher"),
     path("classes/<uuid:class_id>/people/roster/", roster.roster, name="roster"),
     path("classes/<uuid:class_id>/people/roster/take/", roster.take_roster, name="take_roster"),
-    path(
-        "classes/<uuid:class_id>/people/<uuid:student_id>/remove/",
-        people.remove_student,
-        name="remove_student",
-    ),
+    path("classes/<uuid:class_id>/people/remove/", people.remove_students, name="remove_students"),
     # /classes/<class>/slips/
     path("classes/<uuid:class_id>/slips/", slips.slips, name="slips"),
     path("classes/<uuid:class_id>/slips/new-passwords/", slips.new_passwords, name="new_passwords"),

@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import uuid
+from datetime import datetime
 
 from django.contrib import messages
+from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from accounts.access import class_of_teacher
+from accounts.changes import Told, class_still_taught, undoes
 from accounts.guards import reader_of, teachers_only
-from accounts.models import SchoolClass, User
+from accounts.models import Change, SchoolClass, User
 from accounts.requests import PageRequest
 from quizzes.models import HomeworkSet
 from quizzes.teaching.class_table import class_table
@@ -88,11 +92,33 @@ def archive_class(request: PageRequest, class_id: uuid.UUID) -> HttpResponse:
     """Asks first; what was practised stays, and the class can be brought back."""
     school_class = class_of_teacher(reader_of(request), class_id)
     if request.method == "POST":
-        school_class.archive(timezone.now())
-        messages.success(request, _("%(name)s is archived.") % {"name": school_class.name})
+        messages.success(request, _told_archiving(_archive(reader_of(request), school_class)))
         return redirect("classes")
     context = {"school_class": school_class, "students": User.objects.students_of(school_class)}
     return render(request, "teaching/archive_class.html", context)
+
+
+@transaction.atomic
+def _archive(teacher: User, school_class: SchoolClass) -> Told:
+    at = timezone.now()
+    school_class.archive(at)
+    told = {"class": school_class.name, "count": User.objects.students_of(school_class).count()}
+    Change.objects.record(teacher, "archive_class", at, told, {"class": school_class.pk})
+    return told
+
+
+def _told_archiving(told: Told) -> str:
+    sentence = ngettext(
+        "%(class)s with %(count)d student is archived.",
+        "%(class)s with %(count)d students is archived.",
+        told["count"],
+    )
+    return sentence % told
+
+
+@undoes("archive_class", _told_archiving)
+def _unarchive(change: Change, at: datetime) -> None:
+    class_still_taught(change, change.payload["class"]).restore()
 
 
 @teachers_only

@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from accounts.models import SchoolClass
+from accounts.models import Change, SchoolClass
 from quizzes.runs import exam_date_of, level_of
 from tests.conftest import Cast
 from tests.factories import HomeworkSetFactory
@@ -76,6 +76,16 @@ def test_archiving_twice_keeps_the_first_date(cast: Cast) -> None:
     first = SchoolClass.objects.get(pk=cast.school_class.pk).archived_at
     client.post(url("archive_class", cast))
     assert SchoolClass.objects.get(pk=cast.school_class.pk).archived_at == first
+
+
+def test_archiving_says_how_many_students_and_can_be_taken_back(cast: Cast) -> None:
+    client = cast.client("teacher")
+    assert (
+        "3 B with 2 students is archived."
+        in client.post(url("archive_class", cast), follow=True).content.decode()
+    )
+    client.post(reverse("accounts:take_back", args=[Change.objects.get().public_id]))
+    assert SchoolClass.objects.get(pk=cast.school_class.pk).archived_at is None
 
 
 def test_an_archived_class_asks_nothing_of_its_students_any_more(cast: Cast) -> None:

@@ -3,9 +3,9 @@
 import pytest
 from django.urls import reverse
 
-from accounts.models import SchoolClass, User
+from accounts.models import Change, SchoolClass, User
 from tests.conftest import Cast
-from tests.factories import TeacherFactory
+from tests.factories import TeacherFactory, UserFactory
 
 
 def url(name: str, cast: Cast, *more: object) -> str:
@@ -71,28 +71,74 @@ def test_students_strangers_and_staff_become_no_teachers_and_get_one_answer(cast
     assert User.objects.teachers_of(cast.school_class).count() == 2
 
 
-def test_removing_asks_first(cast: Cast) -> None:
-    page = cast.client("teacher").get(url("remove_student", cast, cast.student.public_id)).content.decode()
-    assert "Remove Ines from 3 B?" in page
-    assert cast.student in User.objects.students_of(cast.school_class)
+def remove(cast: Cast, *people: User, **more: str) -> str:
+    ids = [str(person.public_id) for person in people]
+    response = cast.client("teacher").post(
+        url("remove_students", cast), {"student": ids, **more}, follow=True
+    )
+    return response.content.decode()
+
+
+def take_back(cast: Cast) -> str:
+    change = Change.objects.get()
+    address = reverse("accounts:take_back", args=[change.public_id])
+    return cast.client("teacher").post(address, follow=True).content.decode()
+
+
+def students(cast: Cast) -> list[User]:
+    return list(User.objects.students_of(cast.school_class))
+
+
+def test_removing_says_how_many_and_asks_first(cast: Cast) -> None:
+    page = remove(cast, cast.student, cast.classmate)
+    assert "Remove 2 students from 3 B?" in page
+    assert "Bruno" in page
+    assert students(cast) == [cast.classmate, cast.student]
 
 
 def test_a_removed_student_is_gone_from_here_only(cast: Cast) -> None:
     cast.outsiders_class.add_student(cast.student)
-    cast.client("teacher").post(url("remove_student", cast, cast.student.public_id))
-    assert list(User.objects.students_of(cast.school_class)) == [cast.classmate]
+    assert "1 student removed from 3 B." in remove(cast, cast.student, sure="yes")
+    assert students(cast) == [cast.classmate]
     assert cast.student in User.objects.students_of(cast.outsiders_class)
     assert User.objects.filter(pk=cast.student.pk, is_active=True).exists()
 
 
-def test_removing_a_student_never_removes_a_teacher(cast: Cast) -> None:
-    cast.school_class.remove_student(cast.co_teacher)
-    assert cast.co_teacher in User.objects.teachers_of(cast.school_class)
+def test_removed_students_come_back_when_it_is_taken_back(cast: Cast) -> None:
+    remove(cast, cast.student, cast.classmate, sure="yes")
+    assert students(cast) == []
+    cast.school_class.add_student(cast.student)
+    assert "Taken back: 2 students removed from 3 B." in take_back(cast)
+    assert students(cast) == [cast.classmate, cast.student]
+
+
+def test_an_erased_student_does_not_keep_the_others_away(cast: Cast) -> None:
+    remove(cast, cast.student, cast.classmate, sure="yes")
+    cast.student.delete()
+    take_back(cast)
+    assert students(cast) == [cast.classmate]
+
+
+def test_nothing_is_taken_back_in_a_class_one_no_longer_teaches(cast: Cast) -> None:
+    remove(cast, cast.student, sure="yes")
+    cast.school_class.memberships.filter(user=cast.teacher).delete()
+    assert "You do not teach this class any more." in take_back(cast)
+    assert students(cast) == [cast.classmate]
 
 
 @pytest.mark.parametrize("who", ["co_teacher", "outsiders_student"])
 def test_nobody_else_can_be_removed_as_a_student(cast: Cast, who: str) -> None:
-    person = getattr(cast, who)
-    response = cast.client("teacher").post(url("remove_student", cast, person.public_id))
-    assert response.status_code == 404
+    remove(cast, getattr(cast, who), sure="yes")
     assert User.objects.teachers_of(cast.school_class).count() == 2
+    assert cast.outsiders_student in User.objects.students_of(cast.outsiders_class)
+    assert not Change.objects.exists()
+
+
+def test_the_page_of_forty_takes_as_many_queries_as_that_of_two(
+    cast: Cast, django_assert_num_queries
+) -> None:
+    for student in UserFactory.create_batch(38):
+        cast.school_class.add_student(student)
+    client = cast.client("teacher")
+    with django_assert_num_queries(5):
+        assert "40 students" in client.get(url("people", cast)).content.decode()

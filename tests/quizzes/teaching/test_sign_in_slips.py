@@ -5,7 +5,7 @@ import re
 from django.test import Client
 from django.urls import reverse
 
-from accounts.models import User
+from accounts.models import Change, User
 from tests.conftest import Cast
 from tests.factories import PASSWORD
 
@@ -75,3 +75,31 @@ def test_only_students_of_the_class_get_one(cast: Cast) -> None:
     assert "Slips without passwords" in page
     for person in (cast.outsiders_student, cast.co_teacher):
         assert User.objects.get(pk=person.pk).check_password(PASSWORD)
+
+
+def take_back(cast: Cast) -> None:
+    change = Change.objects.get(action="replace_passwords")
+    cast.client("teacher").post(reverse("accounts:take_back", args=[change.public_id]))
+
+
+def test_replaced_passwords_are_taken_back_but_not_those_chosen_meanwhile(cast: Cast) -> None:
+    ask(cast, cast.student, cast.classmate, sure="yes")
+    cast.classmate.set_password("zinc and sulfate")
+    cast.classmate.save()
+    take_back(cast)
+    assert User.objects.get(pk=cast.student.pk).check_password(PASSWORD)
+    assert User.objects.get(pk=cast.classmate.pk).check_password("zinc and sulfate")
+
+
+def test_a_student_who_has_left_keeps_the_new_password(cast: Cast) -> None:
+    _page, [password] = ask(cast, cast.student, sure="yes")
+    cast.school_class.remove_students([cast.student])
+    take_back(cast)
+    assert User.objects.get(pk=cast.student.pk).check_password(password)
+
+
+def test_what_is_kept_for_taking_back_holds_no_password(cast: Cast) -> None:
+    _page, [password] = ask(cast, cast.student, sure="yes")
+    change = Change.objects.get()
+    assert password not in str(change.payload)
+    assert (change.told["count"], change.told["class"]) == (1, "3 B")

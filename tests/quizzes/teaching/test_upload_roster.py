@@ -7,10 +7,11 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import IntegrityError
 from django.urls import reverse
+from django.utils import timezone
 from pytest_django import DjangoAssertNumQueries
 
 from accounts.enrolment import enrol, plan
-from accounts.models import SchoolClass, User
+from accounts.models import Change, SchoolClass, User
 from accounts.roster import read_roster
 from tests.conftest import Cast
 from tests.factories import UserFactory
@@ -85,13 +86,39 @@ def test_five_hundred_with_twenty_faults_lose_nothing(
     assert lines == [102 + 20 * place for place in range(FAULTY)]
     client = cast.client("teacher")
     [rows] = re.findall(r'name="rows" value="(.*?)"><button', page, re.DOTALL)
-    with django_assert_max_num_queries(16):
+    with django_assert_max_num_queries(19):
         client.post(url("take_roster", cast), {"rows": rows})
     assert len(students(cast)) == 482
     again = preview(cast, five_hundred())
     assert "480 students are in this class already." in again
     assert f"{FAULTY} lines have faults" in again
     assert "Take these" not in again
+
+
+def take_back(cast: Cast) -> None:
+    change = Change.objects.get(action="take_roster")
+    cast.client("teacher").post(reverse("accounts:take_back", args=[change.public_id]))
+
+
+def test_a_roster_of_five_hundred_is_taken_back_whole(cast: Cast) -> None:
+    take(cast, preview(cast, five_hundred()))
+    before = User.objects.count()
+    take_back(cast)
+    assert students(cast) == {"ines", "bruno"}
+    assert User.objects.count() == before - 480
+
+
+def test_taking_back_leaves_used_accounts_and_other_classes_alone(cast: Cast) -> None:
+    other = SchoolClass.objects.start(cast.teacher, "5 C")
+    other.add_student(UserFactory(username="nora", display_name="Nora"))
+    take(cast, preview(cast, "name,username\nNora,nora\nPaul,paul\nRita,rita\nSven,sven\n"))
+    User.objects.filter(username="paul").update(last_login=timezone.now())
+    cast.outsiders_class.add_student(User.objects.get(username="rita"))
+    take_back(cast)
+    assert students(cast) == {"ines", "bruno"}
+    assert set(User.objects.students_of(other).values_list("username", flat=True)) == {"nora"}
+    assert set(User.objects.values_list("username", flat=True)) >= {"nora", "paul", "rita"}
+    assert not User.objects.filter(username="sven").exists()
 
 
 def test_a_known_student_of_the_teacher_joins_under_the_same_name(cast: Cast) -> None:
@@ -143,7 +170,7 @@ def test_a_name_taken_meanwhile_undoes_the_whole(cast: Cast) -> None:
     enrolment = plan(roster, cast.school_class, cast.teacher)
     UserFactory(username="paul")
     with pytest.raises(IntegrityError):
-        enrol(enrolment, cast.school_class)
+        enrol(enrolment, cast.school_class, cast.teacher, timezone.now())
     assert not User.objects.filter(username="nora").exists()
 
 
@@ -154,7 +181,7 @@ def test_a_student_who_joined_meanwhile_undoes_the_accounts_too(cast: Cast) -> N
     enrolment = plan(roster, cast.school_class, cast.teacher)
     cast.school_class.add_student(User.objects.get(username="paul"))
     with pytest.raises(IntegrityError):
-        enrol(enrolment, cast.school_class)
+        enrol(enrolment, cast.school_class, cast.teacher, timezone.now())
     assert not User.objects.filter(username="nora").exists()
     assert students(cast) == {"ines", "bruno", "paul"}
 
