@@ -2,6 +2,7 @@
 
 import re
 from html.parser import HTMLParser
+from pathlib import Path
 
 import pytest
 from django.test import Client
@@ -106,3 +107,12 @@ def test_the_page_of_a_fault_needs_neither_reader_nor_database(rf) -> None:
 
 def test_a_misread_page_gives_no_way_in(anonymous: Client, db: None) -> None:
     assert anonymous.get("/account/%00").status_code == 404
+
+
+def test_dates_are_written_in_the_one_form_of_the_readers_language() -> None:
+    """A format spelled out in a template stays as it is in every language."""
+    folders = [Path(__file__).parents[1] / app / "templates" for app in ("accounts", "quizzes")]
+    pages = [path for folder in folders for path in folder.rglob("*.html")]
+    formats = [form for path in pages for form in re.findall(r'\|(?:date|time):"([^"]+)"', path.read_text())]
+    assert len(pages) > 30
+    assert {form for form in formats if not form.endswith("_FORMAT")} == set()

@@ -19,9 +19,10 @@ State = Literal["to_begin", "begun", "handed_in", "closed"]
 
 @dataclass(frozen=True, slots=True)
 class DueSet:
-    """One set for one student: how many of its questions are finished, and what can be done now."""
+    """One set for one student: its run if begun, how many questions are finished, what can be done now."""
 
     homework: HomeworkSet
+    run: Run | None
     finished: int
     state: State
     is_late: bool
@@ -38,7 +39,7 @@ def due_sets(student: User, at: datetime) -> Sequence[DueSet]:
 
 def _due(homework: HomeworkSet, run: Run | None, at: datetime) -> DueSet:
     finished: int = getattr(run, "finished", 0)
-    return DueSet(homework, finished, _state(homework, run, at), homework.is_late(at))
+    return DueSet(homework, run, finished, _state(homework, run, at), homework.is_late(at))
 
 
 def _state(homework: HomeworkSet, run: Run | None, at: datetime) -> State:

@@ -31,6 +31,14 @@ class RunQuerySet(models.QuerySet["Run"]):
         """Runs that the student started alone, without a homework set."""
         return self.filter(homework_set=None)
 
+    def of_one_step(self) -> RunQuerySet:
+        """One step practised by itself: a single question."""
+        return self.practice().filter(length=1)
+
+    def to_go_on_with(self) -> RunQuerySet:
+        """Practice begun and not ended; a single step is begun anew rather than gone on with."""
+        return self.practice().open().exclude(length=1)
+
 
 class Run(models.Model):
     public_id = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
@@ -126,6 +134,11 @@ class Question(models.Model):
     def is_finished(self) -> bool:
         return self.finished_at is not None
 
+    @property
+    def is_over(self) -> bool:
+        """Finished, or left when its run was ended: it takes no answer any more, and can be reviewed."""
+        return self.is_finished or not self.run.is_open
+
     def finish(self, at: datetime) -> None:
         """Close the question: no further answer counts, and the solution may be shown."""
         Question.objects.filter(pk=self.pk, finished_at=None).update(finished_at=at)
@@ -141,8 +154,8 @@ class Question(models.Model):
         return self.first_open({part for part, settles, _ in self.standing() if settles})
 
     def first_open(self, settled: Set[int]) -> int | None:
-        """The first part that is not among the settled ones; None where the question is finished."""
-        if self.is_finished:
+        """The first part that is not among the settled ones; None where the question is over."""
+        if self.is_over:
             return None
         return next((index for index in range(len(self.snapshot.parts)) if index not in settled), None)
 

@@ -32,7 +32,7 @@ DRAWS = 6
 @require_POST
 def same_step(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
     question = own_question(reader_of(request), question_id)
-    if not question.is_finished:
+    if not question.is_over:
         return redirect("run", question.run.public_id)
     skill = _taught(question.skill)
     run = _run_of(question.run.student, _another(question, skill), timezone.now())
@@ -84,8 +84,9 @@ def _essence(parts: tuple[Part, ...]) -> list[tuple[str, str]]:
 
 @transaction.atomic
 def _run_of(student: User, made: Made, at: datetime) -> Run:
-    """A run of this one question, which the student can answer at once."""
+    """A run of this one question, which the student can answer at once; one begun before and left ends."""
     steering.locked(student)
+    Run.objects.of(student).of_one_step().open().update(ended_at=at)
     chance = steering.chances(student, at)[made.topic]
     run = Run.objects.create(
         student=student,

@@ -43,7 +43,7 @@ def _home(student: User) -> dict[str, object]:
         "topics": [(topic_title(topic), chance) for topic, chance in chances.items()],
         "answers": row.answers if row else 0,
         "due": due_sets(student, at),
-        "open_runs": Run.objects.of(student).practice().open()[:3],
+        "open_runs": Run.objects.of(student).to_go_on_with()[:3],
         "setup_form": SetupForm(),
     }
 
@@ -53,7 +53,7 @@ def _home(student: User) -> dict[str, object]:
 def past_question(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
     """A question asked before: what was typed, the feedback, and its solution once it is finished."""
     question = own_question(reader_of(request), question_id)
-    if not question.is_finished:
+    if not question.is_over:
         return redirect("run", question.run.public_id)
     asked = shown_question(question, timezone.now())
     cell = shown_cell(question.run.setup, question.run.setup.time)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from problems.chemistry.formula import Formula
-from problems.chemistry.reading import Familiar, ReadingError, live_readings, read_species
+from problems.chemistry.reading import ReadingError, live_readings, live_species
 from problems.grading.case import grade
 from quizzes.models import Question
 
@@ -45,7 +45,7 @@ def read_typed(grading: Mapping[str, Any], typed: str, ions: Iterable[Formula] =
 def _chemical(kind: str, typed: str, ions: Iterable[Formula]) -> Reading:
     try:
         if kind == "formula":
-            return Reading(read_species(typed, Familiar.with_ions(ions)).shown)
+            return Reading(*live_species(typed, ions))
         return Reading(*live_readings(typed, ions))
     except ReadingError as fault:
         return Reading(problem=str(fault))

@@ -86,7 +86,7 @@ class ShownCell:
 
 def hidden_by(question: Question | None) -> frozenset[Hidden]:
     """What the drawing keeps to itself while a question that asks for just that is open."""
-    if question is None or question.is_finished:
+    if question is None or question.is_over:
         return NOTHING
     asked: set[Hidden] = set()
     if question.skill == "acid_base.arm_colour":
@@ -129,7 +129,7 @@ def _shown_part(
     last = answers[-1] if answers else None
     typed = last.typed if last else ""
     counted = sum(1 for each in answers if each.score is not None)
-    over = question.is_finished
+    over = question.is_over
     seen = question.hints_seen
     return ShownPart(
         index,

@@ -7,6 +7,8 @@ question; both come from the same templates, so the page works the same without 
 from __future__ import annotations
 
 import uuid
+from collections.abc import Callable
+from datetime import datetime
 
 from django.contrib import messages
 from django.http import HttpResponse, HttpResponseBadRequest
@@ -19,7 +21,7 @@ from accounts.guards import reader_of, students_only
 from accounts.requests import PageRequest
 from quizzes import answering, runs
 from quizzes.access import own_question, own_run
-from quizzes.models import Question, Run
+from quizzes.models import Answer, Question, Run
 from quizzes.practice.forms import AnswerForm, SetupForm
 from quizzes.practice.reading import live_reading
 from quizzes.practice.shown import hidden_by, shown_cell, shown_question, shown_summary
@@ -68,15 +70,7 @@ def end(request: PageRequest, run_id: uuid.UUID) -> HttpResponse:
 @students_only
 @require_POST
 def answer(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
-    question = own_question(reader_of(request), question_id)
-    form = AnswerForm(question, request.POST)
-    if not form.is_valid():
-        return HttpResponseBadRequest(_("This answer did not come from its page. Load the page again."))
-    try:
-        answering.submit(question, form.part, form.typed, form.token, timezone.now())
-    except answering.ClosedError:
-        messages.info(request, _("That question was finished already; nothing was changed."))
-    return _after(request, question.run, question)
+    return _take(request, question_id, _submit)
 
 
 @students_only
@@ -84,7 +78,7 @@ def answer(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
 def hint(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
     question = own_question(reader_of(request), question_id)
     homework = question.run.homework_set
-    if not question.is_finished and (homework is None or homework.hints_allowed):
+    if not question.is_over and (homework is None or homework.hints_allowed):
         question.see_hint(min(question.hints_seen + 1, 3))
     return _after(request, question.run, question)
 
@@ -92,15 +86,30 @@ def hint(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
 @students_only
 @require_POST
 def show(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
+    return _take(request, question_id, _show)
+
+
+def _take(
+    request: PageRequest, question_id: uuid.UUID, record: Callable[[Question, AnswerForm, datetime], Answer]
+) -> HttpResponse:
+    """Let `record` count what came from a part's form, once, and show how the question stands then."""
     question = own_question(reader_of(request), question_id)
     form = AnswerForm(question, request.POST)
     if not form.is_valid():
         return HttpResponseBadRequest(_("This did not come from its page. Load the page again."))
     try:
-        answering.show(question, form.token, timezone.now())
+        record(question, form, timezone.now())
     except answering.ClosedError:
         messages.info(request, _("That question was finished already; nothing was changed."))
     return _after(request, question.run, question)
+
+
+def _submit(question: Question, form: AnswerForm, at: datetime) -> Answer:
+    return answering.submit(question, form.part, form.typed, form.token, at)
+
+
+def _show(question: Question, form: AnswerForm, at: datetime) -> Answer:
+    return answering.show(question, form.token, at)
 
 
 @students_only

@@ -95,6 +95,15 @@ def test_it_is_for_ones_own_questions(cast: Cast, run: Run, person: str) -> None
     assert Question.objects.count() == 1
 
 
+def test_a_single_step_that_was_left_ends_when_another_begins(cast: Cast, run: Run) -> None:
+    client = cast.client("student")
+    for _ in range(2):
+        client.post(reverse("practise_step"), {"skill": "redox.half_reaction"})
+    assert sorted(step.is_open for step in Run.objects.filter(length=1)) == [False, True]
+    run.refresh_from_db()
+    assert run.is_open
+
+
 @pytest.mark.parametrize("skill", sorted(SKILLS))
 def test_every_step_can_be_practised_by_name(cast: Cast, skill: str) -> None:
     cast.client("student").post(reverse("practise_step"), {"skill": skill})

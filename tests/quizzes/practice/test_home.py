@@ -1,8 +1,12 @@
 """The start page: strengths with their ranges, homework that is due, runs to go on with."""
 
+import pytest
 from django.urls import reverse
+from django.utils import timezone
 
+from accounts.models import User
 from quizzes.models import Run
+from quizzes.runs import start_homework
 from tests.conftest import Cast
 from tests.factories import HomeworkSetFactory
 from tests.quizzes.conftest import ask_on, fields, key_of
@@ -26,6 +30,33 @@ def test_an_open_run_can_be_gone_on_with(cast: Cast, run: Run) -> None:
     page = cast.client("student").get("/").content.decode()
     assert reverse("run", args=[run.public_id]) in page
     assert "Potassium nitrate, phenol red, graphite" in page
+
+
+def test_a_single_step_is_not_gone_on_with(cast: Cast) -> None:
+    cast.client("student").post(reverse("practise_step"), {"skill": "redox.half_reaction"})
+    step = Run.objects.get(student=cast.student)
+    assert str(step.public_id) not in cast.client("student").get("/").content.decode()
+
+
+def test_homework_handed_in_is_a_link_to_what_was_handed_in(cast: Cast) -> None:
+    homework = HomeworkSetFactory(title="Halves", author=cast.teacher, classes=[cast.school_class])
+    run = start_homework(cast.student, homework, timezone.now())
+    client = cast.client("student")
+    client.post(reverse("end_run", args=[run.public_id]))
+    page = client.get("/").content.decode()
+    assert f'href="{reverse("run", args=[run.public_id])}">handed in' in page
+    assert "Handed in" in client.get(reverse("run", args=[run.public_id])).content.decode()
+
+
+@pytest.mark.parametrize(("late", "words"), [("accepted", "marked late"), ("refused", "then it closes")])
+def test_homework_says_what_comes_after_the_due_time_and_whose_clock_it_is(
+    cast: Cast, late: str, words: str
+) -> None:
+    HomeworkSetFactory(author=cast.teacher, classes=[cast.school_class], late=late)
+    User.objects.filter(pk=cast.student.pk).update(time_zone="America/Lima")
+    page = cast.client("student").get("/").content.decode()
+    assert words in page
+    assert "Times are those of America/Lima." in page
 
 
 def test_homework_is_listed_with_its_due_time(cast: Cast) -> None:

@@ -164,6 +164,16 @@ def test_a_try_of_a_choice_stands_in_the_words_of_its_options(cast: Cast, now_ru
     assert [each.typed for each in tries_of(question)] == [wrong.text]
 
 
+def test_a_question_left_when_its_run_was_ended_can_be_reviewed(cast: Cast, now_run: Run) -> None:
+    question = answered(now_run, WRONG, 1)
+    client, link = cast.client("student"), reverse("past_question", args=[question.public_id])
+    assert client.get(link).headers["Location"] == reverse("run", args=[now_run.public_id])
+    client.post(reverse("end_run", args=[now_run.public_id]))
+    page = client.get(link).content.decode()
+    assert "Worked solution" in page
+    assert 'name="answer"' not in page
+
+
 @pytest.mark.parametrize("page", ["0", "-1", "x", "999"])
 def test_a_page_that_is_not_there_is_the_nearest(cast: Cast, page: str) -> None:
     assert cast.client("student").get(reverse("past_questions"), {"page": page}).status_code == 200
