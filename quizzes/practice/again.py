@@ -22,6 +22,7 @@ from problems.question import Question as Made
 from problems.registry import SKILLS, NotApplicableError, make_question
 from quizzes import runs, steering
 from quizzes.access import own_question
+from quizzes.courses import Course, course_of, levels_upto
 from quizzes.models import Question, Run
 
 DRAWS = 6
@@ -34,7 +35,7 @@ def same_step(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
     question = own_question(reader_of(request), question_id)
     if not question.is_over:
         return redirect("run", question.run.public_id)
-    skill = _taught(question.skill)
+    skill = _taught(question.skill, course_of(question.run.student))
     run = _run_of(question.run.student, _another(question, skill), timezone.now())
     return redirect("run", run.public_id)
 
@@ -43,15 +44,17 @@ def same_step(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
 @require_POST
 def one_step(request: PageRequest) -> HttpResponse:
     """A question of a named step, at the student's level as far as the step has it."""
-    student, skill = reader_of(request), _taught(request.POST.get("skill", ""))
-    upto = runs.levels_upto(runs.level_of(student))
+    student = reader_of(request)
+    course = course_of(student)
+    skill = _taught(request.POST.get("skill", ""), course)
+    upto = levels_upto(course.level)
     level = next((level for level in reversed(upto) if level in skill.levels), skill.levels[0])
     made = make_question(skill.name, level, _fresh_seed(student, 0))
     return redirect("run", _run_of(student, made, timezone.now()).public_id)
 
 
-def _taught(name: str) -> Skill:
-    if name not in SKILLS:
+def _taught(name: str, course: Course) -> Skill:
+    if not course.teaches(name):
         raise Http404
     return SKILLS[name]
 
@@ -87,15 +90,22 @@ def _run_of(student: User, made: Made, at: datetime) -> Run:
     """A run of this one question, which the student can answer at once; one begun before and left ends."""
     steering.locked(student)
     Run.objects.of(student).of_one_step().open().update(ended_at=at)
-    chance = steering.chances(student, at)[made.topic]
+    course = course_of(student)
+    known = steering.within(steering.current(), course.not_taught)
+    chance = steering.chances(student, at, known)[made.topic]
     run = Run.objects.create(
         student=student,
         setup_json=made.setup.as_json(),
-        level=runs.level_of(student),
+        level=course.level,
         length=1,
         seed=made.seed,
         started_at=at,
     )
-    reason = {"code": "chosen", "topic": made.topic, "chance": [chance.mean, chance.low, chance.high]}
+    reason = {
+        "code": "chosen",
+        "topic": made.topic,
+        "chance": [chance.mean, chance.low, chance.high],
+        "not_taught": sorted(course.not_taught),
+    }
     runs.store(run, 1, made, reason, at)
     return run

@@ -14,9 +14,9 @@ from accounts.guards import reader_of, students_only
 from accounts.models import User
 from accounts.requests import PageRequest
 from problems.generators.setups import SHOWCASE
-from problems.registry import SKILLS
 from quizzes import steering
 from quizzes.access import own_question, own_run
+from quizzes.courses import course_of
 from quizzes.homework.due import due_sets
 from quizzes.models import Run, Strength
 from quizzes.practice.forms import SetupForm
@@ -37,7 +37,8 @@ def home(request: PageRequest) -> HttpResponse:
 
 def _home(student: User) -> dict[str, object]:
     at = timezone.now()
-    chances = steering.chances(student, at)
+    known = steering.within(steering.current(), course_of(student).not_taught)
+    chances = steering.chances(student, at, known)
     row = Strength.objects.filter(student=student).first()
     return {
         "topics": [(topic_title(topic), chance) for topic, chance in chances.items()],
@@ -59,7 +60,7 @@ def past_question(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
     cell = shown_cell(question.run.setup, question.run.setup.time)
     context: dict[str, object] = {"asked": asked, "run": question.run, "cell": cell}
     context["tries"] = tries_of(question)
-    context["is_taught"] = question.skill in SKILLS
+    context["is_taught"] = course_of(question.run.student).teaches(question.skill)
     return render(request, "practice/past_question.html", context)
 
 

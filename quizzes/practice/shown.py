@@ -18,6 +18,7 @@ from problems.question import Option, Part
 from quizzes import steering
 from quizzes.adaptive.report import Chance
 from quizzes.answering import attempts_allowed, earlier_results
+from quizzes.courses import course_of
 from quizzes.models import Answer, Question, Run, judged
 from quizzes.practice.facts import setup_facts, setup_title
 from quizzes.practice.keys import Key, keys_for
@@ -152,7 +153,8 @@ def _shown_part(
 
 
 def _moved(question: Question, at: datetime) -> Moved:
-    now = steering.chances(question.run.student, at)[question.topic]
+    known = steering.within(steering.current(), frozenset(question.reason.get("not_taught", ())))
+    now = steering.chances(question.run.student, at, known)[question.topic]
     before = question.reason.get("chance")
     return Moved(topic_title(question.topic), before[0] if before else None, now)
 
@@ -191,7 +193,8 @@ def _try(answer: Answer, part: Part) -> Try:
 
 def shown_summary(run: Run, at: datetime) -> ShownSummary:
     questions = run.questions.order_by("position").prefetch_related(judged_answers())
-    chances = steering.chances(run.student, at)
+    known = steering.within(steering.current(), course_of(run.student).not_taught)
+    chances = steering.chances(run.student, at, known)
     return ShownSummary(
         [(question, outcome_of(list(question.answers.all()))) for question in questions],
         [(topic_title(topic), chance) for topic, chance in chances.items()],

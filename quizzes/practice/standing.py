@@ -14,9 +14,10 @@ from django.db.models.fields.json import KT
 
 from problems.grading.codes import entry, sentence
 from problems.registry import SKILLS
-from quizzes import runs, steering
+from quizzes import steering
 from quizzes.adaptive.report import Chance, skill_chances
 from quizzes.calendar import local_date
+from quizzes.courses import Course, course_of, levels_upto
 from quizzes.models import Answer, StrengthDay, judged
 from quizzes.practice.charts import Chart, Point, chart_of
 from quizzes.topics import topic_title
@@ -67,15 +68,17 @@ class Standing:
 
 
 def standing_of(student: User, at: datetime) -> Standing:
-    known = steering.current()
+    course, whole = course_of(student), steering.current()
+    known = steering.within(whole, course.not_taught)
     belief = steering.belief_now(student, at, known)
     topics = steering.chances_of(belief, known)
-    days = _days(student, topics, at)
+    # The days were kept over all steps, so their course ends in the same.
+    days = _days(student, steering.chances_of(belief, whole), at)
     return Standing(
         [_course(topic, chance, days) for topic, chance in topics.items()],
         [DayRow(day, [points.get(topic) for topic in topics]) for day, points in reversed(days)],
-        _skills(student, skill_chances(belief, known.items, known.parameters)),
-        mistakes_of(student, at),
+        _skills(course, skill_chances(belief, known.items, known.parameters)),
+        mistakes_of(student, at, course),
     )
 
 
@@ -101,20 +104,19 @@ def _course(topic: str, now: Chance, days: Days) -> TopicCourse:
 
 
 def _skills(
-    student: User, chances: Mapping[str, Chance]
+    course: Course, chances: Mapping[str, Chance]
 ) -> Sequence[tuple[str, Sequence[tuple[str, Chance]]]]:
-    """The steps of the student's levels, and whatever else was answered, topic by topic."""
-    levels = set(runs.levels_upto(runs.level_of(student)))
-    shown = [
-        skill for skill in SKILLS.values() if levels & {*skill.levels} or chances[skill.name].answers > 0
-    ]
+    """The steps in play at the student's level, and whatever else of them was answered, topic by topic."""
+    levels = set(levels_upto(course.level))
+    taught = [skill for skill in SKILLS.values() if course.teaches(skill.name)]
+    shown = [skill for skill in taught if levels & {*skill.levels} or chances[skill.name].answers > 0]
     return [
         (topic_title(topic), [(skill.name, chances[skill.name]) for skill in found])
         for topic, found in groupby(shown, key=lambda skill: skill.topic)
     ]
 
 
-def mistakes_of(student: User, at: datetime) -> Sequence[OwnMistake]:
+def mistakes_of(student: User, at: datetime, course: Course) -> Sequence[OwnMistake]:
     """What was found in the last weeks in answers not right by today's rulings, the most frequent first."""
     lately = judged(Answer.objects.filter(student=student).since(at - LOOKED_BACK))
     wrong = lately.filter(final__lt=1).annotate(code=KT("codes__0")).filter(code__isnull=False)
@@ -122,15 +124,15 @@ def mistakes_of(student: User, at: datetime) -> Sequence[OwnMistake]:
     counted = groups.annotate(count=Count("pk"), last=Max("pk")).order_by("-count", "-last")[:MISTAKES]
     rows = list(counted)
     answers = Answer.objects.select_related("question").in_bulk([row["last"] for row in rows])
-    return [_mistake(row, answers[row["last"]]) for row in rows]
+    return [_mistake(row, answers[row["last"]], course) for row in rows]
 
 
-def _mistake(row: Mapping[str, Any], answer: Answer) -> OwnMistake:
+def _mistake(row: Mapping[str, Any], answer: Answer, course: Course) -> OwnMistake:
     kind = answer.question.snapshot.parts[answer.part].grading["kind"]
     known = entry(kind, row["code"])
     return OwnMistake(
         row["skill"],
-        row["skill"] in SKILLS,
+        course.teaches(row["skill"]),
         known.heading if known else "",
         sentence(kind, row["code"]),
         row["count"],

@@ -9,6 +9,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Callable
 from datetime import datetime
+from typing import Any, Literal
 
 from django.contrib import messages
 from django.http import HttpResponse, HttpResponseBadRequest
@@ -25,6 +26,8 @@ from quizzes.models import Answer, Question, Run
 from quizzes.practice.forms import AnswerForm, SetupForm
 from quizzes.practice.reading import live_reading
 from quizzes.practice.shown import hidden_by, shown_cell, shown_question, shown_summary
+
+Focus = Literal["heading", "feedback", "hints"]
 
 
 @students_only
@@ -56,7 +59,7 @@ def next_step(request: PageRequest, run_id: uuid.UUID) -> HttpResponse:
         run.end(timezone.now())
         messages.info(request, _("Nothing more can be asked on this cell, so the run ends here."))
     run.refresh_from_db()
-    return _after(request, run, question)
+    return _after(request, run, question, "heading")
 
 
 @students_only
@@ -64,7 +67,7 @@ def next_step(request: PageRequest, run_id: uuid.UUID) -> HttpResponse:
 def end(request: PageRequest, run_id: uuid.UUID) -> HttpResponse:
     run = own_run(reader_of(request), run_id)
     run.end(timezone.now())
-    return _after(request, run, run.current_question())
+    return _after(request, run, run.current_question(), "heading")
 
 
 @students_only
@@ -80,7 +83,7 @@ def hint(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
     homework = question.run.homework_set
     if not question.is_over and (homework is None or homework.hints_allowed):
         question.see_hint(min(question.hints_seen + 1, 3))
-    return _after(request, question.run, question)
+    return _after(request, question.run, question, "hints")
 
 
 @students_only
@@ -101,7 +104,7 @@ def _take(
         record(question, form, timezone.now())
     except answering.ClosedError:
         messages.info(request, _("That question was finished already; nothing was changed."))
-    return _after(request, question.run, question)
+    return _after(request, question.run, question, "feedback")
 
 
 def _submit(question: Question, form: AnswerForm, at: datetime) -> Answer:
@@ -122,10 +125,10 @@ def reading(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
     return render(request, "practice/_reading.html", context)
 
 
-def _after(request: PageRequest, run: Run, question: Question | None) -> HttpResponse:
+def _after(request: PageRequest, run: Run, question: Question | None, focus: Focus) -> HttpResponse:
     """After an action: the question alone for htmx, else the page anew, at the question."""
     if request.htmx:
-        return _render(request, run, question, fragment=True)
+        return _render(request, run, question, focus)
     return redirect(f"{_path(run)}#question")
 
 
@@ -134,13 +137,15 @@ def _path(run: Run) -> str:
 
 
 def _render(
-    request: PageRequest, run: Run, question: Question | None, fragment: bool = False
+    request: PageRequest, run: Run, question: Question | None, focus: Focus | None = None
 ) -> HttpResponse:
+    """The whole page, or with `focus` the question alone, and what of it the keys go to."""
     homework = run.homework_set
-    context = {"run": run, "fragment": fragment, "hints_allowed": not homework or homework.hints_allowed}
+    context: dict[str, Any] = {"run": run, "fragment": focus is not None, "focus": focus}
+    context["hints_allowed"] = homework is None or homework.hints_allowed
     if not run.is_open:
         context["summary"] = shown_summary(run, timezone.now())
     elif question is not None:
         context["asked"] = shown_question(question, timezone.now())
     context["cell"] = shown_cell(run.setup, run.setup.time, hidden_by(question))
-    return render(request, "practice/_question.html" if fragment else "practice/run.html", context)
+    return render(request, "practice/_question.html" if focus else "practice/run.html", context)

@@ -196,3 +196,11 @@ def test_the_first_screen_shows_the_showcase_cell_to_anyone(cast: Cast) -> None:
     assert "potassium nitrate" in page.lower()
     assert "phenol red" in page
     assert "safety data sheet" in page
+
+
+def test_a_formula_that_reads_two_ways_is_shown_in_both(cast: Cast, run: Run) -> None:
+    question = ask_on(run, "acid_base.ion_behind_colour")
+    url = reverse("reading", args=[question.public_id])
+    page = cast.client("student").post(url, {"answer": "Br2-", "part": 0}).content.decode()
+    assert "Br²⁻" in page
+    assert "Br₂⁻" in page
