@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from datetime import date, datetime
+from collections.abc import Mapping
+from datetime import datetime
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from django.db import transaction
-from django.db.models import Max, Min
 
 from problems import words
 from problems.cell.setup import Setup
-from problems.generators.setups import propose_setup
+from problems.generators.setups import propose_setup, setup_and_evidence
 from problems.question import LEVELS, Level, Skill
 from problems.question import Question as Made
 from problems.registry import SKILLS, make_question, skills_for
@@ -20,6 +19,7 @@ from quizzes import steering
 from quizzes.adaptive.choice import Choice, choose
 from quizzes.adaptive.choice_run import choose_setup
 from quizzes.calendar import day_of, day_of_date, local_date
+from quizzes.courses import Course, course_of, levels_upto
 from quizzes.models import HomeworkSet, Question, Run
 from quizzes.snapshots import Snapshot
 
@@ -36,30 +36,18 @@ class NothingToAskError(Exception):
     """No skill of this run can be asked on its setup."""
 
 
-def level_of(student: User) -> Level:
-    """The highest level among the student's present classes."""
-    found = student.school_classes.current().filter(memberships__role="student").aggregate(level=Max("level"))
-    return "second_year" if found["level"] == "second_year" else "first_year"
-
-
-def exam_date_of(student: User, today: date) -> date | None:
-    """The nearest exam that lies ahead in any of the student's present classes."""
-    ahead = student.school_classes.current().filter(exam_date__gte=today)
-    nearest: date | None = ahead.aggregate(nearest=Min("exam_date"))["nearest"]
-    return nearest
-
-
 def start_run(student: User, at: datetime, setup: Setup | None = None) -> Run:
     """A new run of practice; without a setup, the one that reaches most of what is weak."""
     begun = Run.objects.of(student).count()
     seed = steering.seed_of("run", student.public_id, begun)
-    chosen = setup or _proposed_setup(student, seed, at)
+    course = course_of(student)
+    chosen = setup or _proposed_setup(student, course, seed, at)
     with transaction.atomic():
         steering.locked(student)
         return Run.objects.create(
             student=student,
             setup_json=chosen.as_json(),
-            level=level_of(student),
+            level=course.level,
             length=RUN_LENGTH,
             seed=seed,
             started_at=at,
@@ -82,16 +70,29 @@ def start_homework(student: User, homework: HomeworkSet, at: datetime) -> Run:
     return run
 
 
-def _proposed_setup(student: User, seed: int, at: datetime) -> Setup:
+def _proposed_setup(student: User, course: Course, seed: int, at: datetime) -> Setup:
     """Among a few setups drawn at random, the one on which the weakest skills can be asked."""
     rng = steering.rng_of(seed, "setup")
     draws = [propose_setup(steering.random_of(seed, "setup", place)) for place in range(SETUPS_COMPARED)]
-    offers = {str(place): askable(setup) for place, setup in enumerate(draws)}
-    known = steering.current()
+    offers = {str(place): _in_play(setup, course) for place, setup in enumerate(draws)}
+    if not any(offers.values()):
+        return _setup_for_one(course, seed)
+    known = steering.within(steering.current(), course.not_taught)
     belief = steering.belief_now(student, at, known)
     recent = Question.objects.lately(student, REMEMBERED)[::-1]
     choice = choose_setup(belief, offers, recent, known.items, known.parameters, rng, day_of(at))
     return draws[int(choice.name)]
+
+
+def _in_play(setup: Setup, course: Course) -> list[str]:
+    steps = {*course.skills}
+    return [name for name in askable(setup) if name in steps]
+
+
+def _setup_for_one(course: Course, seed: int) -> Setup:
+    """Where hardly anything is in play: a setup drawn for one of these steps."""
+    rng = steering.random_of(seed, "setup for one")
+    return setup_and_evidence(SKILLS[rng.choice(course.skills or [*SKILLS])], rng)[0]
 
 
 def next_question(run: Run, at: datetime) -> Question | None:
@@ -137,27 +138,26 @@ def homework_level(skill: Skill, homework: HomeworkSet) -> Level:
 
 
 def _steered(run: Run, position: int, at: datetime) -> Question:
-    known = steering.current()
+    course = course_of(run.student)
+    # A set asks what its teacher chose, practice what is in play.
+    not_taught = frozenset[str]() if run.homework_set else course.not_taught
+    known = steering.within(steering.current(), not_taught)
     belief = steering.belief_now(run.student, at, known)
-    allowed = _allowed(run)
+    allowed = [skill for skill in _allowed(run) if skill.name not in not_taught]
     offered = steering.candidates(allowed, levels_upto(run.level), known)
     offered = offered or steering.candidates(allowed, LEVELS, known)
     if not offered:
         raise NothingToAskError(f"Nothing can be asked on {run.setup.electrolyte} in this run.")
     recent = Question.objects.lately(run.student, REMEMBERED)[::-1]
     rng = steering.rng_of(run.seed, "choice", position)
-    exam = exam_date_of(run.student, local_date(at, run.student.time_zone or "UTC"))
+    exam = course.next_exam(local_date(at, run.student.time_zone or "UTC"))
     exam_day = day_of_date(exam) if exam else None
     choice: Choice = choose(belief, offered, recent, known.items, known.parameters, rng, day_of(at), exam_day)
     level = next(level for level in LEVELS if level == choice.candidate.level)
     made = make_question(choice.candidate.skill, level, steering.seed_of(run.seed, position), run.setup)
     chance = steering.chances_of(belief, known)[choice.topic]
-    return store(run, position, made, steering.reason_of(choice, chance), at)
-
-
-def levels_upto(level: str) -> Sequence[Level]:
-    """A second-year student is asked first-year steps too."""
-    return LEVELS[: [*LEVELS].index(level) + 1] if level in LEVELS else LEVELS
+    reason = {**steering.reason_of(choice, chance), "not_taught": sorted(not_taught)}
+    return store(run, position, made, reason, at)
 
 
 def _allowed(run: Run) -> list[Skill]:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
-from functools import cache
+from functools import cache, lru_cache
 from hashlib import sha256
 from random import Random
 from typing import TYPE_CHECKING, Any
@@ -69,6 +69,16 @@ def frozen(calibration: Calibration | None) -> Frozen:
 def current() -> Frozen:
     """The newest calibration."""
     return frozen(Calibration.objects.order_by("-number").first())
+
+
+def within(known: Frozen, not_taught: frozenset[str]) -> Frozen:
+    """The calibration for what is in play alone: topics and steps without a question in it drop out."""
+    return replace(known, items=_without(known.items, not_taught)) if not_taught else known
+
+
+@lru_cache(maxsize=64)
+def _without(items: Items, skills: frozenset[str]) -> Items:
+    return items.without(skills)
 
 
 def seed_of(*words: object) -> int:

@@ -65,6 +65,11 @@ class Items:
         allowed = set(levels)
         return Items({key: item for key, item in self.table.items() if key[1] in allowed})
 
+    def without(self, skills: Iterable[str]) -> Items:
+        """Only the items of other skills: what is not taught yet is not reported on."""
+        left_out = set(skills)
+        return Items({key: item for key, item in self.table.items() if key[0] not in left_out})
+
     def rows(self) -> list[dict[str, Any]]:
         """One plain row an item, for storing; `from_rows` reads them back."""
         return [

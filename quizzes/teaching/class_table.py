@@ -9,12 +9,14 @@ from typing import TYPE_CHECKING
 
 from accounts.models import SchoolClass
 from accounts.models import User as Student
+from problems.registry import SKILLS
 from quizzes import steering
 from quizzes.adaptive.class_view import ClassView, class_view
 from quizzes.adaptive.report import Chance, topic_chances, weak_topics
 from quizzes.adaptive.state import Strength as Belief
 from quizzes.adaptive.update import move_to_day
 from quizzes.calendar import day_of
+from quizzes.courses import course_of_class
 from quizzes.topics import topic_title
 
 if TYPE_CHECKING:
@@ -60,19 +62,25 @@ class ClassTable:
 
 def class_table(school_class: SchoolClass, at: datetime) -> ClassTable:
     """The table of a class, and its topics from the weakest to the strongest."""
-    known = steering.current()
+    known = steering.within(steering.current(), course_of_class(school_class).not_taught)
     found = beliefs_of(school_class, at, known)
     beliefs = [belief for _, belief in found]
     rows = [_row(student, belief, known) for student, belief in found]
     view = class_view(beliefs, known.items, known.parameters) if beliefs else None
     return ClassTable(
-        [topic_title(topic) for topic in steering.skill_map().topic_names],
+        [topic_title(topic) for topic in topics_in(known)],
         rows,
         _lines(view, rows),
         view,
         [topic_title(topic) for topic in view.weakest] if view else [],
         known.parameters.enough_answers,
     )
+
+
+def topics_in(known: steering.Frozen) -> Sequence[str]:
+    """The topics of which anything is in play, in their order."""
+    in_play = {SKILLS[skill].topic for skill, _level, _kind in known.items.table}
+    return [topic for topic in steering.skill_map().topic_names if topic in in_play]
 
 
 def beliefs_of(

@@ -10,7 +10,7 @@ from accounts.models import SchoolClass
 from problems.registry import SKILLS
 from quizzes import steering
 from quizzes.adaptive.class_skills import ENOUGH_ON_SKILL, ClassSkill, class_skills
-from quizzes.runs import levels_upto
+from quizzes.courses import course_of_class
 from quizzes.teaching.class_table import beliefs_of
 from quizzes.templatetags.answers import skill_title
 from quizzes.topics import topic_title
@@ -45,12 +45,9 @@ def weak_skills(school_class: SchoolClass, at: datetime) -> WeakSkills:
     known = steering.current()
     beliefs = [belief for _, belief in beliefs_of(school_class, at, known)]
     found = class_skills(beliefs, known.items, known.parameters) if beliefs else ()
-    lines = [_line(each) for each in found if _in_play(each.skill, school_class.level)]
+    in_play = {*course_of_class(school_class).skills}
+    lines = [_line(each) for each in found if each.skill in in_play]
     return WeakSkills(lines, known.parameters.weak_below)
-
-
-def _in_play(skill: str, level: str) -> bool:
-    return skill in SKILLS and bool({*SKILLS[skill].levels} & {*levels_upto(level)})
 
 
 def _line(found: ClassSkill) -> SkillLine:

@@ -7,7 +7,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from accounts.models import Change, SchoolClass
-from quizzes.runs import exam_date_of, level_of
+from quizzes.courses import course_of
 from tests.conftest import Cast
 from tests.factories import HomeworkSetFactory
 
@@ -96,12 +96,12 @@ def test_an_archived_class_asks_nothing_of_its_students_any_more(cast: Cast) -> 
     last_year.add_student(cast.student)
     HomeworkSetFactory(author=cast.teacher, classes=[last_year], title="Old halves")
     client = cast.client("student")
-    assert level_of(cast.student) == "second_year"
-    assert exam_date_of(cast.student, now.date()) == last_year.exam_date
+    assert course_of(cast.student).level == "second_year"
+    assert course_of(cast.student).next_exam(now.date()) == last_year.exam_date
     assert "Old halves" in client.get("/").content.decode()
     last_year.archive(now)
-    assert level_of(cast.student) == "first_year"
-    assert exam_date_of(cast.student, now.date()) is None
+    assert course_of(cast.student).level == "first_year"
+    assert course_of(cast.student).next_exam(now.date()) is None
     assert "Old halves" not in client.get("/").content.decode()
     last_year.restore()
     assert "Old halves" in client.get("/").content.decode()
