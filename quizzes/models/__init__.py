@@ -1,18 +1,22 @@
-"""What is kept: runs and questions, answers, rulings, strengths, homework sets, calibrations."""
+"""What is kept: runs and questions, answers, rulings, things sent in, strengths, sets, calibrations."""
 
 from quizzes.models.answers import Answer
-from quizzes.models.homework import HomeworkSet
-from quizzes.models.rulings import Ruling, judged
+from quizzes.models.homework import Extension, HomeworkSet
+from quizzes.models.rulings import Ruling, StandingRuling, judged
 from quizzes.models.runs import Question, Run
+from quizzes.models.sent_in import SentIn
 from quizzes.models.strengths import Calibration, Strength, StrengthDay
 
 __all__ = [
     "Answer",
     "Calibration",
+    "Extension",
     "HomeworkSet",
     "Question",
     "Ruling",
     "Run",
+    "SentIn",
+    "StandingRuling",
     "Strength",
     "StrengthDay",
     "judged",

@@ -48,6 +48,8 @@ class Answer(models.Model):
     settles = models.BooleanField(default=False)
     hints_seen = models.PositiveSmallIntegerField(default=0)
     calibration_number = models.PositiveIntegerField(default=0)
+    # What it shares with like answers (see `quizzes.likeness`); none where nothing was typed.
+    likeness = models.BigIntegerField(null=True)
     at = models.DateTimeField()
 
     objects = AnswerQuerySet.as_manager()
@@ -58,7 +60,11 @@ class Answer(models.Model):
             models.UniqueConstraint(fields=["student", "token"], name="one_answer_per_token"),
             models.UniqueConstraint(fields=["student", "number"], name="answers_numbered_per_student"),
         ]
-        indexes = [models.Index(fields=["question", "number"]), models.Index(fields=["student", "at"])]
+        indexes = [
+            models.Index(fields=["question", "number"]),
+            models.Index(fields=["student", "at"]),
+            models.Index(fields=["likeness"], name="like_answers"),
+        ]
 
     def __str__(self) -> str:
         return f"answer {self.number} to {self.question.public_id}"

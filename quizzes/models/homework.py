@@ -75,8 +75,35 @@ class HomeworkSet(models.Model):
             pk__in=Membership.objects.filter(role="student", school_class__in=classes).values("user")
         )
 
+    def due_for(self, student: User) -> datetime:
+        """When it is due for this student: an extension counts where it ends later."""
+        extended = self.extensions.filter(student=student).values_list("due_at", flat=True).first()
+        return max(self.due_at, extended) if extended else self.due_at
+
+    def is_open_for(self, student: User, at: datetime) -> bool:
+        """Whether this student may work on it; costs no query before it is due."""
+        return self.is_open(at) or (self.opens_at <= at <= self.due_for(student))
+
     def is_open(self, at: datetime) -> bool:
         return self.opens_at <= at and (at <= self.due_at or self.late == self.Late.ACCEPTED)
 
     def is_late(self, at: datetime) -> bool:
         return at > self.due_at
+
+
+class Extension(models.Model):
+    """More time for one student."""
+
+    homework_set = models.ForeignKey(HomeworkSet, on_delete=models.CASCADE, related_name="extensions")
+    student = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="extensions")
+    due_at = models.DateTimeField()
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["homework_set", "student"], name="one_extension_per_student")
+        ]
+
+    def __str__(self) -> str:
+        return f"until {self.due_at:%Y-%m-%d %H:%M}"

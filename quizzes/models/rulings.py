@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import uuid
 from datetime import datetime
 from typing import TYPE_CHECKING, Any, TypedDict
 
 from django.conf import settings
 from django.db import models
-from django.db.models import F, OuterRef, Subquery
+from django.db.models import Exists, F, OuterRef, Subquery
 from django.db.models.functions import Coalesce
 
+from accounts.models import Membership
 from quizzes.models.answers import Answer, AnswerQuerySet
 
 if TYPE_CHECKING:
@@ -25,10 +27,20 @@ class Final(TypedDict):
 
 
 class RulingQuerySet(models.QuerySet["Ruling"]):
-    def give(self, answer: Answer, decision: str, note: str, by: User, at: datetime) -> Ruling:
+    def give(
+        self,
+        answer: Answer,
+        decision: str,
+        note: str,
+        by: User,
+        at: datetime,
+        standing: StandingRuling | None = None,
+    ) -> Ruling:
         """One more ruling on an answer; strength is brought up to date in `quizzes.rulings`."""
         score = SCORES[Ruling.Decision(decision)]
-        return self.create(answer=answer, decision=decision, score=score, note=note, by=by, at=at)
+        return self.create(
+            answer=answer, decision=decision, score=score, note=note, by=by, at=at, standing=standing
+        )
 
 
 class Ruling(models.Model):
@@ -41,6 +53,10 @@ class Ruling(models.Model):
         WITHDRAWN = "withdrawn", "as it was judged"
 
     answer = models.ForeignKey(Answer, on_delete=models.CASCADE, related_name="rulings")
+    # The decision for later answers too that this one came from; none for a single one.
+    standing = models.ForeignKey(
+        "quizzes.StandingRuling", null=True, on_delete=models.SET_NULL, related_name="rulings"
+    )
     decision = models.CharField(max_length=9, choices=Decision.choices)
     score = models.FloatField(null=True)
     note = models.CharField(max_length=300, blank=True)
@@ -62,6 +78,64 @@ SCORES: dict[Ruling.Decision, float | None] = {
     Ruling.Decision.WRONG: 0.0,
     Ruling.Decision.WITHDRAWN: None,
 }
+
+
+class StandingRulingQuerySet(models.QuerySet["StandingRuling"]):
+    def holding(self) -> StandingRulingQuerySet:
+        return self.filter(withdrawn_at=None)
+
+    def for_answer(self, answer: Answer, homework_set: int | None) -> StandingRulingQuerySet:
+        """Those that decide an answer coming in: like answers of that set, or of practice, and given by
+        a teacher of the student."""
+        if answer.likeness is None:
+            return self.none()
+        like = self.holding().filter(likeness=answer.likeness, homework_set=homework_set)
+        taught = Membership.objects.filter(
+            role="teacher",
+            user=OuterRef("by"),
+            school_class__archived_at=None,
+            school_class__memberships__user=answer.student_id,
+            school_class__memberships__role="student",
+        )
+        return like.filter(Exists(taught)).order_by("-pk")
+
+
+class StandingRuling(models.Model):
+    """A decision for later answers too, until it is withdrawn: in one set, or in practice.
+
+    `answer` is the one that it was made on, as an example to show.
+    """
+
+    public_id = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
+    likeness = models.BigIntegerField()
+    homework_set = models.ForeignKey(
+        "quizzes.HomeworkSet", null=True, on_delete=models.CASCADE, related_name="standing_rulings"
+    )
+    answer = models.ForeignKey(Answer, null=True, on_delete=models.SET_NULL, related_name="+")
+    decision = models.CharField(max_length=9, choices=Ruling.Decision.choices)
+    note = models.CharField(max_length=300, blank=True)
+    by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="standing_rulings"
+    )
+    at = models.DateTimeField()
+    withdrawn_at = models.DateTimeField(null=True)
+
+    objects = StandingRulingQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-at", "-pk"]
+        indexes = [
+            models.Index(
+                fields=["likeness"], condition=models.Q(withdrawn_at__isnull=True), name="holding_by_likeness"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.decision} until withdrawn, since {self.at:%Y-%m-%d}"
+
+    @property
+    def score(self) -> float | None:
+        return SCORES[Ruling.Decision(self.decision)]
 
 
 def judged(answers: AnswerQuerySet) -> models.QuerySet[WithAnnotations[Answer, Final]]:
