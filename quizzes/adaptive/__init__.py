@@ -11,6 +11,7 @@ Pure numpy, no Django, no database: values in, values out, deterministic float64
     update.py      `Observation`, `evidence`, `update`, `move_to_day`, `replay`: what changes a strength
     layout.py      which items stand for which topic, as arrays
     choice.py      `Candidate`, `choose`: what to ask next and why; choice_run.py: the setup and plan of a run
+    plan.py        `review_plan`: what to review on which day up to an exam
     report.py      `topic_chances`, `skill_chances`, `weak_topics`: strengths with their intervals
     class_effect.py  `class_effect`, `lean`: what a class has in common, laid over a student's strength
     class_view.py  `class_view`: many students pooled; class_skills.py: the same for each skill

@@ -20,6 +20,7 @@ from quizzes.calendar import local_date
 from quizzes.courses import Course, course_of, levels_upto
 from quizzes.models import Answer, StrengthDay, judged
 from quizzes.practice.charts import Chart, Point, chart_of
+from quizzes.practice.plan import Plan, plan_of
 from quizzes.topics import topic_title
 
 if TYPE_CHECKING:
@@ -65,6 +66,7 @@ class Standing:
     days: Sequence[DayRow]
     skills: Sequence[tuple[str, Sequence[tuple[str, Chance]]]]
     mistakes: Sequence[OwnMistake]
+    plan: Plan | None
 
 
 def standing_of(student: User, at: datetime) -> Standing:
@@ -79,6 +81,7 @@ def standing_of(student: User, at: datetime) -> Standing:
         [DayRow(day, [points.get(topic) for topic in topics]) for day, points in reversed(days)],
         _skills(course, skill_chances(belief, known.items, known.parameters)),
         mistakes_of(student, at, course),
+        plan_of(student, at, belief, known, course),
     )
 
 
