@@ -12,7 +12,9 @@ from django.db import transaction
 from problems import chain
 from problems.grading.verdict import Verdict
 from quizzes import steering
-from quizzes.models import Answer, Question
+from quizzes.likeness import likeness
+from quizzes.models import Answer, Question, StandingRuling, Strength
+from quizzes.rulings import apply_standing, standing_for
 
 PRACTICE_ATTEMPTS = 3
 
@@ -92,12 +94,25 @@ def _record(
         student=student, question=question, part=part, number=row.numbered, token=token, typed=typed, at=at
     )
     _fill(answer, verdict, sum(index == part and counted for index, _, counted in standing))
-    steering.count(row, answer, student.time_zone or settings.TIME_ZONE)
+    standing_ruling = standing_for(answer)
+    _count(row, answer, standing_ruling)
     answer.save()
     row.save()
+    if standing_ruling:
+        apply_standing(standing_ruling, answer)
     if answer.settles and (answer.verdict == "shown" or question.first_open(settled | {part}) is None):
         question.finish(at)
     return answer
+
+
+def _count(row: Strength, answer: Answer, ruling: StandingRuling | None) -> None:
+    """By the score that holds: a teacher's standing decision goes before the grader's."""
+    judged = answer.score
+    if ruling:
+        answer.score = ruling.score
+        answer.settles = answer.settles or ruling.score == 1
+    steering.count(row, answer, answer.student.time_zone or settings.TIME_ZONE)
+    answer.score = judged
 
 
 def _fill(answer: Answer, verdict: Verdict | None, tries: int) -> None:
@@ -108,6 +123,7 @@ def _fill(answer: Answer, verdict: Verdict | None, tries: int) -> None:
         answer.verdict, answer.score, answer.settles = "shown", 0, True
         return
     answer.take(verdict)
+    answer.likeness = likeness(question.snapshot, answer.part, answer.said, answer.verdict)
     used_up = verdict.counts and tries + 1 >= attempts_allowed(question)
     answer.settles = answer.is_right or used_up
 
@@ -117,5 +133,5 @@ def _refuse_closed(question: Question, part: int, settled: Set[int], at: datetim
     run.refresh_from_db(fields=["ended_at"])
     if question.first_open(settled) != part or not run.is_open:
         raise ClosedError("This question is finished.")
-    if run.homework_set and not run.homework_set.is_open(at):
+    if run.homework_set and not run.homework_set.is_open_for(run.student, at):
         raise ClosedError("This homework set is closed.")

@@ -1,89 +1,182 @@
-"""A teacher overrules a verdict: the ruling is kept, and the student's strength follows it."""
+"""A teacher overrules a verdict: the ruling is kept, and the student's strength follows it.
+
+A decision reaches one answer, all that are alike, or later ones too until it is withdrawn. Alike are the
+answers of the same likeness in the same homework set, or else in practice, of students of this teacher.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from django.db import transaction
 from django.db.models import Count, Q
+from django.utils.translation import ngettext
 
+from accounts.changes import Told, undoes
+from accounts.models import Change
+from accounts.models import User as Student
 from quizzes import steering
-from quizzes.models import Answer, HomeworkSet, Ruling
+from quizzes.models import Answer, HomeworkSet, Ruling, StandingRuling
 from quizzes.models.answers import AnswerQuerySet
 from quizzes.recompute import recompute
 
 if TYPE_CHECKING:
     from accounts.models import User
 
-
-IDENTITY = ("skill", "level", "version", "seed")
-READ = ("reading", "typed")
-
-Likeness = tuple[object, ...]
+Reach = Literal["this", "alike", "later"]
+LikeCounts = Mapping[tuple[int, int | None], int]
+"""How many answers share a likeness, by likeness and homework set."""
 
 
 class NotToBeRuledError(Exception):
     """The answer cannot be overruled: its question is still open, or nothing was answered."""
 
 
-@transaction.atomic
-def rule(answer: Answer, decision: str, note: str, by: User, at: datetime) -> Ruling:
-    """Let `decision` stand for the verdict on an answer. Raises NotToBeRuledError.
+def can_be_ruled(answer: Answer) -> bool:
+    """An open question waits: a ruling would change what the next try counts as."""
+    return answer.verdict != "shown" and answer.question.is_over
 
-    An open question waits: a ruling would change what the next try counts as.
-    """
+
+def can_reach_later(answer: Answer) -> bool:
+    """What could not be read did not count; a decision on the spot would make the next try a second one."""
+    return answer.score is not None and answer.likeness is not None
+
+
+@transaction.atomic
+def rule(
+    answer: Answer, decision: str, note: str, by: User, at: datetime, standing: StandingRuling | None = None
+) -> Ruling:
+    """Let `decision` stand for the verdict on an answer. Raises NotToBeRuledError."""
     steering.locked(answer.student)
     if not can_be_ruled(answer):
         raise NotToBeRuledError("This answer cannot be overruled.")
-    ruling = Ruling.objects.give(answer, decision, note, by, at)
+    ruling = Ruling.objects.give(answer, decision, note, by, at, standing)
     recompute(answer.student)
     return ruling
 
 
-def can_be_ruled(answer: Answer) -> bool:
-    question = answer.question
-    return answer.verdict != "shown" and (question.is_finished or not question.run.is_open)
+@transaction.atomic
+def decide(answer: Answer, decision: str, note: str, by: User, at: datetime, reach: Reach) -> int:
+    """Overrule an answer and what else the decision reaches; how many others there were.
+
+    More than one can be taken back for a day. Raises NotToBeRuledError.
+    """
+    later = reach == "later" and can_reach_later(answer) and decision != Ruling.Decision.WITHDRAWN
+    standing = _stand(answer, decision, note, by, at) if later else None
+    given = [rule(answer, decision, note, by, at, standing)]
+    if reach != "this":
+        others = [each for each in alike(answer, by) if each.pk != answer.pk]
+        given += [rule(each, decision, note, by, at, standing) for each in others]
+    if standing or len(given) > 1:
+        payload = {"rulings": [ruling.pk for ruling in given], "standing": standing.pk if standing else None}
+        Change.objects.record(by, "rule_alike", at, {"count": len(given), "later": later}, payload)
+    return len(given) - 1
 
 
-def rule_alike(answer: Answer, decision: str, note: str, by: User, at: datetime) -> int:
-    """The same decision for the like answers of the teacher's students to the set; how many there were."""
-    found = [each for each in _alike(answer, by) if each.pk != answer.pk]
-    for each in found:
-        rule(each, decision, note, by, at)
-    return len(found)
-
-
-def like_counts(homework: HomeworkSet, teacher: User) -> Mapping[Likeness, int]:
-    """How many answers of the teacher's students to a set are alike, in one query."""
-    fields = [f"question__{name}" for name in IDENTITY]
-    rows = _to_be_ruled(homework, teacher).values_list(*fields, "part", *READ).annotate(number=Count("pk"))
-    counts: dict[Likeness, int] = {}
-    for *identity, part, reading, typed, number in rows:
-        alike = (*identity, part, reading or typed)
-        counts[alike] = counts.get(alike, 0) + number
-    return counts
-
-
-def likeness(answer: Answer) -> Likeness:
-    """What like answers share: the question as it was made, the part, and how the answer was read."""
-    identity = (getattr(answer.question, name) for name in IDENTITY)
-    return (*identity, answer.part, answer.reading or answer.typed)
-
-
-def _alike(answer: Answer, teacher: User) -> list[Answer]:
+def _stand(answer: Answer, decision: str, note: str, by: User, at: datetime) -> StandingRuling:
+    """From now on; an earlier decision of the teacher on the same gives way."""
+    assert answer.likeness is not None
     homework = answer.question.run.homework_set
-    if homework is None:
-        return []
-    same = {f"question__{name}": getattr(answer.question, name) for name in IDENTITY}
-    rows = _to_be_ruled(homework, teacher).filter(part=answer.part, **same)
-    found = rows.select_related("question__run", "student").order_by("pk")
-    return [each for each in found if likeness(each) == likeness(answer)]
+    same = StandingRuling.objects.holding().filter(likeness=answer.likeness, homework_set=homework, by=by)
+    same.update(withdrawn_at=at)
+    return StandingRuling.objects.create(
+        likeness=answer.likeness,
+        homework_set=homework,
+        answer=answer,
+        decision=decision,
+        note=note,
+        by=by,
+        at=at,
+    )
 
 
-def _to_be_ruled(homework: HomeworkSet, teacher: User) -> AnswerQuerySet:
-    """Answers to a set that can be overruled, of the students whom this teacher teaches."""
+def standing_for(answer: Answer) -> StandingRuling | None:
+    """The decision that holds for an answer just coming in; one query, answered by an index."""
+    if not can_reach_later(answer):
+        return None
+    found = StandingRuling.objects.for_answer(answer, answer.question.run.homework_set_id)
+    return found.select_related("by").first()
+
+
+def apply_standing(standing: StandingRuling, answer: Answer) -> Ruling:
+    """Keep with a stored answer that it was decided; the caller has let it count so."""
+    return Ruling.objects.give(answer, standing.decision, standing.note, standing.by, answer.at, standing)
+
+
+@transaction.atomic
+def withdraw(standing: StandingRuling, by: User, at: datetime) -> int:
+    """It decides nothing more, and what it decided stands as it was judged before; how many answers."""
+    if not StandingRuling.objects.holding().filter(pk=standing.pk).update(withdrawn_at=at):
+        return 0
+    return restore(standing.rulings.values_list("pk", flat=True), by, at)
+
+
+def restore(rulings: Iterable[int], by: User, at: datetime) -> int:
+    """Put each answer back to how it stood before these rulings, unless it was ruled again since."""
+    given = Ruling.objects.filter(pk__in=list(rulings)).select_related("answer__question__run")
+    restored = 0
+    for ruling in given.select_related("answer__student").order_by("answer__student", "pk"):
+        steering.locked(ruling.answer.student)
+        last, *before = Ruling.objects.filter(answer=ruling.answer_id).order_by("-pk")[:2]
+        if last.pk == ruling.pk:
+            decision, note = _earlier(before)
+            Ruling.objects.give(ruling.answer, decision, note, by, at)
+            recompute(ruling.answer.student)
+            restored += 1
+    return restored
+
+
+def _earlier(before: Sequence[Ruling]) -> tuple[str, str]:
+    return (before[0].decision, before[0].note) if before else (Ruling.Decision.WITHDRAWN, "")
+
+
+def like_counts(answers: AnswerQuerySet) -> LikeCounts:
+    """How many of these answers are alike, by likeness and set, in one query."""
+    rows = answers.exclude(likeness=None).order_by().values_list("likeness", "question__run__homework_set")
+    return {(like or 0, homework): count for like, homework, count in rows.annotate(count=Count("pk"))}
+
+
+def others_alike(answer: Answer, counts: LikeCounts) -> int:
+    """How many answers there are that are like this one, beside it."""
+    if answer.likeness is None:
+        return 0
+    return max(counts.get((answer.likeness, answer.question.run.homework_set_id), 0) - 1, 0)
+
+
+def alike(answer: Answer, teacher: User) -> list[Answer]:
+    """The answers that a decision on this one reaches, itself among them."""
+    if answer.likeness is None:
+        return [answer]
+    found = to_be_ruled(teacher, answer.question.run.homework_set).filter(likeness=answer.likeness)
+    return list(found.select_related("question__run", "student").order_by("pk"))
+
+
+def to_be_ruled(teacher: User, homework: HomeworkSet | None) -> AnswerQuerySet:
+    """Answers to a set, or else of practice, that can be overruled, of the students of this teacher."""
     over = Q(question__finished_at__isnull=False) | Q(question__run__ended_at__isnull=False)
-    answers = Answer.objects.filter(question__run__homework_set=homework).exclude(verdict="shown")
-    return answers.filter(over, student__in=homework.students_of(teacher)).order_by()
+    students = homework.students_of(teacher) if homework else Student.objects.taught_by(teacher)
+    answers = Answer.objects.filter(over, question__run__homework_set=homework, student__in=students)
+    return answers.exclude(verdict="shown").order_by()
+
+
+def _told(told: Told) -> str:
+    if told["later"]:
+        return (
+            ngettext(
+                "%(count)d answer decided, and later ones that are alike.",
+                "%(count)d like answers decided, and later ones too.",
+                told["count"],
+            )
+            % told
+        )
+    return ngettext("%(count)d answer decided.", "%(count)d like answers decided.", told["count"]) % told
+
+
+@undoes("rule_alike", _told)
+def _take_back(change: Change, at: datetime) -> None:
+    standing = StandingRuling.objects.filter(pk=change.payload["standing"]).first()
+    if standing is not None:
+        withdraw(standing, change.who, at)
+    restore(change.payload["rulings"], change.who, at)

@@ -146,7 +146,7 @@ def count(row: Strength, answer: Answer, zone: str) -> None:
         return
     belief = moved(belief_of(row, known.parameters), answer, known)
     row.answers += 1
-    _keep_day(row, local_date(answer.at, zone), keep(row, belief, known))
+    keep_days(row.student_id, {local_date(answer.at, zone): (row.answers, keep(row, belief, known))})
 
 
 def moved(belief: Belief, answer: Answer, known: Frozen) -> Belief:
@@ -165,14 +165,22 @@ def keep(row: Strength, belief: Belief, known: Frozen) -> dict[str, Chance]:
     return chances
 
 
-def _keep_day(row: Strength, day: date, chances: Mapping[str, Chance]) -> None:
-    topics = {topic: [chance.mean, chance.low, chance.high] for topic, chance in chances.items()}
+def keep_days(student: int, days: Mapping[date, tuple[int, Mapping[str, Chance]]]) -> None:
+    """How many answers had counted by the end of each day, and where the topics stood."""
+    rows = [
+        StrengthDay(student_id=student, date=day, answers=answers, topics=_as_lists(chances))
+        for day, (answers, chances) in days.items()
+    ]
     StrengthDay.objects.bulk_create(
-        [StrengthDay(student_id=row.student_id, date=day, answers=row.answers, topics=topics)],
+        rows,
         update_conflicts=True,
         unique_fields=["student", "date"],
         update_fields=["answers", "topics"],
     )
+
+
+def _as_lists(chances: Mapping[str, Chance]) -> dict[str, list[float]]:
+    return {topic: [chance.mean, chance.low, chance.high] for topic, chance in chances.items()}
 
 
 def chances(student: User, at: datetime, known: Frozen | None = None) -> dict[str, Chance]:

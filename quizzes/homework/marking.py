@@ -10,7 +10,6 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.text import slugify
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST, require_safe
 
 from accounts.access import class_of_teacher
@@ -18,9 +17,9 @@ from accounts.guards import reader_of, teachers_only
 from accounts.requests import PageRequest
 from quizzes.access import answer_to_set, set_of_teacher, student_of_set
 from quizzes.homework import export
-from quizzes.homework.answers import RulingForm, given_answers
+from quizzes.homework.answers import RulingForm, given_answers, told_decision
 from quizzes.homework.marks import MarkTable, mark_table, marks_of_class
-from quizzes.rulings import NotToBeRuledError, rule, rule_alike
+from quizzes.rulings import NotToBeRuledError, decide
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
@@ -84,23 +83,11 @@ def give_ruling(request: PageRequest, set_id: uuid.UUID, student_id: uuid.UUID, 
     if form.is_valid():
         decision, note = form.cleaned_data["decision"], form.cleaned_data["note"]
         try:
-            rule(answer, decision, note, teacher, at)
+            more = decide(answer, decision, note, teacher, at, form.how_far)
         except NotToBeRuledError:
             messages.error(request, _("This question is still open. Wait until it is finished."))
         else:
-            more = rule_alike(answer, decision, note, teacher, at) if form.cleaned_data["alike"] else 0
-            messages.success(request, _said(more))
+            messages.success(request, told_decision(more, form.how_far))
     else:
         messages.error(request, _("Choose what the answer counts as; a note has at most 300 characters."))
     return redirect("set_answers", set_id, student_id)
-
-
-def _said(more: int) -> str:
-    if not more:
-        return _("Your decision counts, for the mark and for the strength.")
-    sentence = ngettext(
-        "Your decision counts for this answer and %(more)d more that is alike.",
-        "Your decision counts for this answer and %(more)d more that are alike.",
-        more,
-    )
-    return sentence % {"more": more}

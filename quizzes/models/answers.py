@@ -77,6 +77,11 @@ class Answer(models.Model):
         self.position, self.length = verdict.position, verdict.length
 
     @property
+    def said(self) -> str:
+        """The answer as it was read, or what was typed where it could not be."""
+        return self.reading or self.typed
+
+    @property
     def is_right(self) -> bool:
         return self.score == 1
 

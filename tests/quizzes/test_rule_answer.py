@@ -19,6 +19,8 @@ from tests.quizzes.conftest import NOW, ask_on, key_of
 
 WRONG = "2 Cl^- -> Cl2 + 2 e^-"
 UNREADABLE = "->->"
+CATHODE_TOO, ANODE = 2, 4
+"""Seeds: one that asks the same as seed 1, and one that asks of the other electrode."""
 
 
 @pytest.fixture
@@ -196,7 +198,7 @@ class TestAlike:
         assert (
             "and 2 other answers that were read the same" in cast.client("teacher").get(url).content.decode()
         )
-        page = post(cast, homework, answer, decision="partly", alike="on")
+        page = post(cast, homework, answer, decision="partly", reach="alike")
         assert "for this answer and 2 more" in page
         assert {ruling.answer_id for ruling in Ruling.objects.all()} == {each.pk for each in [answer, *like]}
         assert other[0].rulings.count() == 0
@@ -207,18 +209,21 @@ class TestAlike:
         post(cast, homework, answer, decision="right")
         assert Ruling.objects.count() == 1
 
-    def test_other_numbers_are_another_question(self, cast: Cast, work: Run, homework: HomeworkSet) -> None:
+    @pytest.mark.parametrize(("seed", "rulings"), [(CATHODE_TOO, 2), (ANODE, 1)])
+    def test_the_question_as_it_was_read_counts_and_not_its_seed(
+        self, cast: Cast, work: Run, homework: HomeworkSet, seed: int, rulings: int
+    ) -> None:
         answer = asked(work, WRONG)
-        self.several(cast, homework, WRONG, seed=2)
-        post(cast, homework, answer, decision="right", alike="on")
-        assert Ruling.objects.count() == 1
+        self.several(cast, homework, WRONG, seed=seed)
+        post(cast, homework, answer, decision="right", reach="alike")
+        assert Ruling.objects.count() == rulings
 
     def test_students_of_other_teachers_are_left_alone(
         self, cast: Cast, work: Run, homework: HomeworkSet
     ) -> None:
         homework.classes.add(cast.outsiders_class)
         theirs = asked(start_homework(cast.outsiders_student, homework, NOW), WRONG)
-        post(cast, homework, asked(work, WRONG), decision="right", alike="on")
+        post(cast, homework, asked(work, WRONG), decision="right", reach="alike")
         assert theirs.rulings.count() == 0
 
 
