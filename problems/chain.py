@@ -22,7 +22,7 @@ from typing import Any
 
 from problems.chemistry.equation import Equation
 from problems.chemistry.equation import overall as added
-from problems.chemistry.formula import HYDROGEN_ION, HYDROXIDE, WATER
+from problems.chemistry.formula import HYDROGEN_ION, HYDRONIUM, HYDROXIDE, WATER
 from problems.chemistry.notation import as_unicode
 from problems.chemistry.reading import ReadEquation, ReadingError, read_equation
 from problems.errors import ProblemError
@@ -38,7 +38,7 @@ from problems.words import _
 
 Result = float | Equation | Fraction
 """A number in the unit that was asked for, an equation, or a ratio."""
-FORMS = frozenset({HYDROGEN_ION, HYDROXIDE, WATER})
+FORMS = frozenset({HYDROGEN_ION, HYDRONIUM, HYDROXIDE, WATER})
 
 
 class ChainError(ProblemError):

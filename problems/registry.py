@@ -7,7 +7,10 @@ from types import MappingProxyType
 
 from problems.cell.evidence import Evidence, evidence
 from problems.cell.setup import Setup
+from problems.conventions import Conventions
+from problems.conventions import current as current_conventions
 from problems.errors import ProblemError
+from problems.generators import conventional
 from problems.generators.setups import setup_and_evidence
 from problems.question import TOPICS, Question, Skill
 from problems.words import _, current_language
@@ -110,18 +113,18 @@ def make_question(name: str, level: str, seed: int, setup: Setup | None = None) 
     known = next(each for each in skill.levels if each == level)
     rng = skill.rng(known, seed)
     used, cell = _given(skill, setup) if setup else setup_and_evidence(skill, rng)
-    made = skill.make(used, cell, known, rng)
+    made = conventional.question(skill.make(used, conventional.cell(cell), known, rng))
     return Question(skill.name, skill.topic, known, skill.version, seed, used, made.lead, made.parts)
 
 
 @lru_cache(maxsize=256)
-def _evidence(setup: Setup, language: str) -> Evidence:
-    """A run asks many questions about one setup; its sentences belong to one language."""
+def _evidence(setup: Setup, language: str, written: Conventions) -> Evidence:
+    """A run asks many questions about one setup; its sentences belong to one language and class."""
     return evidence(setup)
 
 
 def _given(skill: Skill, setup: Setup) -> tuple[Setup, Evidence]:
-    cell = _evidence(setup, current_language())
+    cell = _evidence(setup, current_language(), current_conventions())
     if cell.use == "refused" or not skill.applies(setup, cell):
         raise NotApplicableError(skill.name, setup.electrolyte)
     return setup, cell
@@ -129,7 +132,7 @@ def _given(skill: Skill, setup: Setup) -> tuple[Setup, Evidence]:
 
 def skills_for(setup: Setup) -> tuple[Skill, ...]:
     """The skills that can fairly be asked on `setup`; none on a refused one."""
-    cell = _evidence(setup, current_language())
+    cell = _evidence(setup, current_language(), current_conventions())
     if cell.use == "refused":
         return ()
     return tuple(skill for skill in SKILLS.values() if skill.applies(setup, cell))

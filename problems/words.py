@@ -13,6 +13,8 @@ from functools import lru_cache
 from math import floor, isfinite, log10
 from pathlib import Path
 
+from problems import conventions
+
 LOCALE_DIR = Path(__file__).parent / "locale"
 DECIMAL_SIGN = {"en": ".", "de": ",", "es": ","}
 MINUS = "\N{MINUS SIGN}"
@@ -42,12 +44,12 @@ def _catalogue(code: str) -> gettext.NullTranslations:
 
 def _(sentence: str) -> str:
     """The sentence in the reader's language."""
-    return _catalogue(_language.get()).gettext(sentence)
+    return conventions.sentence(_catalogue(_language.get()).gettext(sentence))
 
 
 def ngettext(singular: str, plural: str, count: int) -> str:
     """The sentence for `count` things in the reader's language."""
-    return _catalogue(_language.get()).ngettext(singular, plural, count)
+    return conventions.sentence(_catalogue(_language.get()).ngettext(singular, plural, count))
 
 
 def number(value: float, figures: int = 3) -> str:
@@ -76,4 +78,5 @@ def decimals(value: float, places: int = 1) -> str:
 
 
 def _localised(text: str) -> str:
-    return text.replace("-", MINUS).replace(".", DECIMAL_SIGN.get(_language.get(), "."))
+    sign = conventions.current().decimal or DECIMAL_SIGN.get(_language.get(), ".")
+    return text.replace("-", MINUS).replace(".", sign)

@@ -22,12 +22,12 @@ def in_base(equation: Equation) -> Equation:
 
 
 def in_acid(equation: Equation) -> Equation:
-    """Each OH⁻ becomes water, with an H⁺ added to both sides.
+    """Each OH⁻ becomes water, with an H⁺ added to both sides; an H₃O⁺ is H⁺ and water.
 
     >>> str(in_acid(Equation.parse("2 H2O + 2 e^- -> H2 + 2 OH^-")))
     '2 H^+ + 2 e^- -> H2'
     """
-    return _exchanged(equation, HYDROXIDE, {WATER: 1, HYDROGEN_ION: -1})
+    return _exchanged(with_hydrogen_ion(equation), HYDROXIDE, {WATER: 1, HYDROGEN_ION: -1})
 
 
 def with_hydronium(equation: Equation) -> Equation:

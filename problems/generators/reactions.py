@@ -1,7 +1,7 @@
 """The table of reactions round the cell: making the electrolyte, what is done afterwards, forms for acid."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any, Literal
 
@@ -10,6 +10,7 @@ from problems.cell.evidence import Evidence
 from problems.cell.setup import Setup
 from problems.chemistry.equation import Equation
 from problems.chemistry.formula import HYDROGEN_ION, HYDROXIDE, Formula
+from problems.generators import conventional
 from problems.words import _
 
 ALKALI = frozenset({"K^+", "Na^+"})
@@ -79,4 +80,8 @@ def fitting(
     kind: Literal["making", "follow_up", "acid_form"], setup: Setup, cell: Evidence
 ) -> list[Reaction]:
     """The rows of one kind that make sense on this cell."""
-    return [row for row in table(kind) if row.fits(setup, cell)]
+    return [
+        replace(row, equation=conventional.equation(row.equation))
+        for row in table(kind)
+        if row.fits(setup, cell)
+    ]

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import replace
 
+from problems import conventions
 from problems.cell.names import electrolyte_name, material_name, product_name
 from problems.cell.setup import Setup
 from problems.cell.tables import Role
@@ -10,6 +11,7 @@ from problems.cell.units import FARADAY, GAS_CONSTANT
 from problems.chemistry.equation import Equation
 from problems.chemistry.formula import Formula
 from problems.chemistry.notation import as_unicode
+from problems.generators import conventional
 from problems.words import _, decimals, number
 
 FIGURES = 3
@@ -38,7 +40,9 @@ def uni(written: Formula | Equation | str) -> str:
     """
     if isinstance(written, str):
         written = Equation.parse(written) if " -> " in written else Formula.parse(written)
-    return as_unicode(_stateless(written) if isinstance(written, Equation) else replace(written, state=None))
+    if isinstance(written, Equation):
+        return as_unicode(conventional.equation(_stateless(written)))
+    return as_unicode(replace(conventional.species(written), state=None))
 
 
 def _stateless(equation: Equation) -> Equation:
@@ -56,7 +60,7 @@ def quantity(value: float, unit: str, figures: int = FIGURES) -> str:
     >>> quantity(0.0850, "A")
     '0.0850 A'
     """
-    return f"{number(value, figures)} {unit}"
+    return f"{number(value, figures)} {conventions.unit(unit)}"
 
 
 def electrode(role: Role) -> str:

@@ -5,6 +5,7 @@ from random import Random
 from problems.cell.evidence import Evidence
 from problems.cell.setup import Setup
 from problems.chemistry.formula import HYDROGEN_ION, WATER, Formula
+from problems.chemistry.notation import as_unicode
 from problems.generators import build, say
 from problems.question import Level, Made, Skill
 from problems.words import _
@@ -83,12 +84,13 @@ def _slips(given: Formula, wants_acid: bool) -> dict[str, Formula]:
 
 def _solution(given: Formula, key: Formula, wants_acid: bool) -> tuple[str, ...]:
     rule = (
-        _("The conjugate acid has one proton more: {species} with H⁺ is {partner}.")
+        _("The conjugate acid has one proton more: {species} with {proton} is {partner}.")
         if wants_acid
-        else _("The conjugate base has one proton less: {species} without H⁺ is {partner}.")
+        else _("The conjugate base has one proton less: {species} without {proton} is {partner}.")
     )
     return (
-        rule.format(species=say.uni(given), partner=say.uni(key)),
+        # A proton that moves is H⁺ in every class, however it writes the ion in water.
+        rule.format(species=say.uni(given), partner=say.uni(key), proton=as_unicode(HYDROGEN_ION)),
         _("The charge changes by one with it: {species} and {partner} are a pair.").format(
             species=say.uni(given), partner=say.uni(key)
         ),

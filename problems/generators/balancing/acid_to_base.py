@@ -4,9 +4,9 @@ from random import Random
 
 from problems.cell.evidence import Evidence
 from problems.cell.setup import Setup
-from problems.chemistry.formula import HYDROGEN_ION
+from problems.chemistry.formula import HYDROGEN_ION, HYDRONIUM
 from problems.chemistry.medium import in_base
-from problems.generators import build, say
+from problems.generators import build, conventional, say
 from problems.generators.reactions import fitting
 from problems.question import Level, Made, Skill
 from problems.words import _
@@ -22,7 +22,8 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
     if rng.random() < 0.5:
         acid = acid.reversed()
     key = in_base(acid)
-    count = int(abs(acid.net[HYDROGEN_ION]))
+    ion = conventional.species(HYDROGEN_ION)
+    count = int(abs(acid.net[ion]))
     part = build.equation(
         _(
             "Written for an acidic solution: {acid}. Write the same half-reaction for a basic solution."
@@ -39,8 +40,8 @@ def make(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made:
         ),
         (
             say.uni(acid),
-            _("Add {count} OH⁻ on both sides; with the {count} H⁺ they make {count} H₂O.").format(
-                count=count
+            _("Add {count} OH⁻ on both sides; with the {count} {ion} they make {water} H₂O.").format(
+                count=count, ion=say.uni(ion), water=count * (2 if ion == HYDRONIUM else 1)
             ),
             _("Strike out water that stands on both sides:"),
             say.uni(key),

@@ -8,7 +8,7 @@ from problems.cell.evidence import Electrode, Evidence
 from problems.cell.setup import Setup
 from problems.chemistry.equation import Equation
 from problems.chemistry.formula import HYDROGEN_ION, WATER
-from problems.generators import amounts, build, say, seen
+from problems.generators import amounts, build, conventional, say, seen
 from problems.generators.acid_base.colour import arm_behind, ion_part
 from problems.generators.balancing import halves, sums
 from problems.generators.redox import half_reaction
@@ -60,7 +60,7 @@ def _first_parts(setup: Setup, cell: Evidence) -> list[Part]:
 def _atoms(electrode: Electrode) -> Part:
     """From the skeleton to balanced atoms: water to the ion made from it."""
     half = seen.half(electrode)
-    ion, gas = electrode.ion or HYDROGEN_ION, seen.gas(electrode)
+    ion, gas = conventional.species(electrode.ion or HYDROGEN_ION), seen.gas(electrode)
     water, made = int(dict(half.left)[WATER]), int(dict(half.right)[ion])
     divisor = gcd(water, made)
     skeleton = Equation.of({WATER: 1}, {gas: 1, ion: 1})
