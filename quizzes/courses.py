@@ -37,10 +37,13 @@ class Course:
     @property
     def skills(self) -> Sequence[str]:
         """The steps in play at the level, topic by topic."""
-        levels = {*levels_upto(self.level)}
-        return [
-            name for name, skill in SKILLS.items() if name not in self.not_taught and levels & {*skill.levels}
-        ]
+        return [name for name in steps_of(self.level) if name not in self.not_taught]
+
+
+def steps_of(level: str) -> Sequence[str]:
+    """Every step that is asked at a level, topic by topic."""
+    levels = {*levels_upto(level)}
+    return [name for name, skill in SKILLS.items() if levels & {*skill.levels}]
 
 
 def levels_upto(level: str) -> Sequence[Level]:

@@ -12,6 +12,7 @@ urlpatterns = [
     path("classes/<uuid:class_id>/", views.class_page, name="class_page"),
     path("classes/<uuid:class_id>/mistakes/", views.mistakes, name="mistakes"),
     path("classes/<uuid:class_id>/settings/", views.class_settings, name="class_settings"),
+    path("classes/<uuid:class_id>/in-play/", views.in_play, name="in_play"),
     path("classes/<uuid:class_id>/archive/", views.archive_class, name="archive_class"),
     path("classes/<uuid:class_id>/restore/", views.restore_class, name="restore_class"),
     # /classes/<class>/people/

@@ -21,7 +21,7 @@ from accounts.models import Change, SchoolClass, User
 from accounts.requests import PageRequest
 from quizzes.models import HomeworkSet
 from quizzes.teaching.class_table import class_table
-from quizzes.teaching.forms import ClassForm
+from quizzes.teaching.forms import ClassForm, InPlayForm
 from quizzes.teaching.mistakes import LOOKED_BACK, mistakes_of
 from quizzes.teaching.weak_skills import weak_skills
 
@@ -84,6 +84,19 @@ def class_settings(request: PageRequest, class_id: uuid.UUID) -> HttpResponse:
         return redirect("class_settings", class_id)
     context = {"form": form, "school_class": school_class, "name": name}
     return render(request, "teaching/settings.html", context)
+
+
+@teachers_only
+@require_http_methods(["GET", "HEAD", "POST"])
+def in_play(request: PageRequest, class_id: uuid.UUID) -> HttpResponse:
+    """What the class has been taught, and how it writes things."""
+    school_class = class_of_teacher(reader_of(request), class_id)
+    form = InPlayForm(request.POST or None, instance=school_class)
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        messages.success(request, _("Saved. From the next question on, it is asked so."))
+        return redirect("in_play", class_id)
+    return render(request, "teaching/in_play.html", {"form": form, "school_class": school_class})
 
 
 @teachers_only
