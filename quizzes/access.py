@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from django.shortcuts import get_object_or_404
 
-from quizzes.models import Answer, HomeworkSet, Question, Run
+from quizzes.models import Answer, HomeworkSet, Question, Run, SentIn, StandingRuling
 
 if TYPE_CHECKING:
     from accounts.models import User
@@ -48,3 +48,14 @@ def answer_to_set(user: User, set_id: uuid.UUID, student_id: uuid.UUID, number: 
     homework, student = student_of_set(user, set_id, student_id)
     answers = Answer.objects.select_related("question__run", "student")
     return get_object_or_404(answers, student=student, number=number, question__run__homework_set=homework)
+
+
+def sent_in_to_teacher(user: User, public_id: uuid.UUID) -> SentIn:
+    """What a student of one of the user's present classes sent in."""
+    mine = SentIn.objects.for_teacher(user).select_related("question__run", "answer__student")
+    return get_object_or_404(mine.select_related("answer__question__run"), public_id=public_id)
+
+
+def standing_of_teacher(user: User, public_id: uuid.UUID) -> StandingRuling:
+    """A decision for later answers that the user gave."""
+    return get_object_or_404(StandingRuling, by=user, public_id=public_id)

@@ -18,7 +18,7 @@ from accounts.changes import Told, undoes
 from accounts.models import Change
 from accounts.models import User as Student
 from quizzes import steering
-from quizzes.models import Answer, HomeworkSet, Ruling, StandingRuling
+from quizzes.models import Answer, Ruling, StandingRuling
 from quizzes.models.answers import AnswerQuerySet
 from quizzes.recompute import recompute
 
@@ -149,29 +149,28 @@ def alike(answer: Answer, teacher: User) -> list[Answer]:
     """The answers that a decision on this one reaches, itself among them."""
     if answer.likeness is None:
         return [answer]
-    found = to_be_ruled(teacher, answer.question.run.homework_set).filter(likeness=answer.likeness)
+    found = to_be_ruled(teacher).filter(
+        likeness=answer.likeness, question__run__homework_set=answer.question.run.homework_set_id
+    )
     return list(found.select_related("question__run", "student").order_by("pk"))
 
 
-def to_be_ruled(teacher: User, homework: HomeworkSet | None) -> AnswerQuerySet:
-    """Answers to a set, or else of practice, that can be overruled, of the students of this teacher."""
+def to_be_ruled(teacher: User) -> AnswerQuerySet:
+    """Answers that can be overruled, of the students of this teacher."""
     over = Q(question__finished_at__isnull=False) | Q(question__run__ended_at__isnull=False)
-    students = homework.students_of(teacher) if homework else Student.objects.taught_by(teacher)
-    answers = Answer.objects.filter(over, question__run__homework_set=homework, student__in=students)
+    answers = Answer.objects.filter(over, student__in=Student.objects.taught_by(teacher))
     return answers.exclude(verdict="shown").order_by()
 
 
 def _told(told: Told) -> str:
+    sentence = ngettext("%(count)d answer decided.", "%(count)d like answers decided.", told["count"])
     if told["later"]:
-        return (
-            ngettext(
-                "%(count)d answer decided, and later ones that are alike.",
-                "%(count)d like answers decided, and later ones too.",
-                told["count"],
-            )
-            % told
+        sentence = ngettext(
+            "%(count)d answer decided, and later ones that are alike.",
+            "%(count)d like answers decided, and later ones too.",
+            told["count"],
         )
-    return ngettext("%(count)d answer decided.", "%(count)d like answers decided.", told["count"]) % told
+    return sentence % told
 
 
 @undoes("rule_alike", _told)

@@ -18,7 +18,7 @@ from django.utils import timezone
 
 from accounts.models import Change, Invitation, User
 from problems.generators.setups import SHOWCASE
-from quizzes.models import Answer, HomeworkSet, Question
+from quizzes.models import Answer, HomeworkSet, Question, SentIn, StandingRuling
 from quizzes.runs import next_question, start_homework, start_run
 from tests.conftest import PEOPLE, Cast
 from tests.factories import HomeworkSetFactory
@@ -75,6 +75,12 @@ def ids(cast: Cast) -> dict[str, object]:
         "question_id": question.public_id,
         "set_id": homework.public_id,
         "number": answer.number,
+        "sent_id": SentIn.objects.create(
+            student=cast.student, question=answer.question, answer=answer, note="Why?", at=timezone.now()
+        ).public_id,
+        "ruling_id": StandingRuling.objects.create(
+            likeness=1, answer=answer, decision="right", by=cast.teacher, at=timezone.now()
+        ).public_id,
         "change_id": Change.objects.record(cast.teacher, "nothing", timezone.now(), {}, {}).public_id,
         "secret": Invitation.objects.issue(timezone.now(), timedelta(days=1)),
     }

@@ -89,7 +89,7 @@ class GivenQuestion:
 
 def given_answers(homework: HomeworkSet, student: User, teacher: User) -> Sequence[GivenQuestion]:
     """The questions of a student's run of a set in their order, each part with its answers."""
-    likes = like_counts(to_be_ruled(teacher, homework))
+    likes = like_counts(to_be_ruled(teacher).filter(question__run__homework_set=homework))
     questions = Question.objects.filter(run__homework_set=homework, run__student=student)
     rows = (
         questions.select_related("run__homework_set")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from django.db.models import Prefetch
+from django.db.models import Exists, OuterRef, Prefetch, QuerySet
 
 from problems.cell.evidence import evidence
 from problems.cell.picture import NOTHING, Hidden, Picture, picture
@@ -19,7 +19,7 @@ from quizzes import steering
 from quizzes.adaptive.report import Chance
 from quizzes.answering import attempts_allowed, earlier_results
 from quizzes.courses import course_of
-from quizzes.models import Answer, Question, Run, judged
+from quizzes.models import Answer, Question, Ruling, Run, SentIn, judged
 from quizzes.practice.facts import setup_facts, setup_title
 from quizzes.practice.keys import Key, keys_for
 from quizzes.practice.reasons import reason_sentence
@@ -52,6 +52,9 @@ class ShownPart:
     solution: Sequence[str]
     token: uuid.UUID
     carried: Sequence[Carried]
+    is_ruled: bool
+    may_be_sent: bool
+    may_have_been_sent: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +108,7 @@ def shown_cell(setup: Setup, at: float, hidden: frozenset[Hidden] = NOTHING) -> 
 
 
 def shown_question(question: Question, at: datetime) -> ShownQuestion:
-    answers = list(question.answers.order_by("number"))
+    answers = list(with_teachers(question.answers.order_by("number")))
     open_part = question.open_part()
     latest = answers[-1].number if answers else 0
     parts = [
@@ -124,8 +127,14 @@ def shown_question(question: Question, at: datetime) -> ShownQuestion:
     )
 
 
+def with_teachers(answers: QuerySet[Answer]) -> QuerySet[Any]:
+    """Answers with `ruled` and `sent`: whether a teacher decided on them, whether their part was sent in."""
+    sent = SentIn.objects.filter(question=OuterRef("question"), part=OuterRef("part"))
+    return answers.annotate(ruled=Exists(Ruling.objects.filter(answer=OuterRef("pk"))), sent=Exists(sent))
+
+
 def _shown_part(
-    question: Question, index: int, part: Part, answers: Sequence[Answer], open_part: int | None, latest: int
+    question: Question, index: int, part: Part, answers: Sequence[Any], open_part: int | None, latest: int
 ) -> ShownPart:
     last = answers[-1] if answers else None
     typed = last.typed if last else ""
@@ -149,6 +158,9 @@ def _shown_part(
         solution=part.solution if over else (),
         token=uuid.uuid4(),
         carried=carried(question.snapshot.parts, index, earlier_results(question, index)),
+        is_ruled=any(each.ruled for each in answers),
+        may_be_sent=bool(answers) or over,
+        may_have_been_sent=any(each.sent for each in answers) or not answers,
     )
 
 

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from quizzes.practice import again, help, pages, progress, views
+from quizzes.practice import again, help, pages, progress, sending, views
 
 urlpatterns = [
     # /
@@ -20,11 +20,13 @@ urlpatterns = [
     path("questions/<uuid:question_id>/hint/", views.hint, name="hint"),
     path("questions/<uuid:question_id>/show/", views.show, name="show_answer"),
     path("questions/<uuid:question_id>/again/", again.same_step, name="again"),
+    path("questions/<uuid:question_id>/send-in/", sending.send_in, name="send_in"),
     # /steps/
     path("steps/", again.one_step, name="practise_step"),
     # /progress/
     path("progress/", progress.progress, name="progress"),
     path("progress/questions/", progress.past_questions, name="past_questions"),
+    path("progress/sent/", sending.my_sent_in, name="my_sent_in"),
     # /help/
     path("help/", help.typing, name="help"),
     path("help/reading/", help.try_reading, name="help_reading"),

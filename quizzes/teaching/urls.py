@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from quizzes.teaching import people, roster, slips, views
+from quizzes.teaching import people, roster, sent_in, slips, views
 
 urlpatterns = [
     # /classes/
@@ -22,6 +22,10 @@ urlpatterns = [
     path("classes/<uuid:class_id>/people/roster/", roster.roster, name="roster"),
     path("classes/<uuid:class_id>/people/roster/take/", roster.take_roster, name="take_roster"),
     path("classes/<uuid:class_id>/people/remove/", people.remove_students, name="remove_students"),
+    # /sent-in/
+    path("sent-in/", sent_in.sent_in, name="sent_in"),
+    path("sent-in/<uuid:sent_id>/", sent_in.look_at, name="look_at"),
+    path("sent-in/decisions/<uuid:ruling_id>/withdraw/", sent_in.withdraw_ruling, name="withdraw_ruling"),
     # /classes/<class>/slips/
     path("classes/<uuid:class_id>/slips/", slips.slips, name="slips"),
     path("classes/<uuid:class_id>/slips/new-passwords/", slips.new_passwords, name="new_passwords"),
