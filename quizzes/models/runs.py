@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Set
+from contextlib import AbstractContextManager
 from datetime import datetime
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
@@ -12,6 +13,7 @@ from django.conf import settings
 from django.db import models
 
 from problems.cell.setup import Setup
+from problems.conventions import Conventions, written
 from quizzes.snapshots import Snapshot
 
 if TYPE_CHECKING:
@@ -47,6 +49,8 @@ class Run(models.Model):
         "quizzes.HomeworkSet", null=True, blank=True, on_delete=models.PROTECT, related_name="runs"
     )
     setup_json = models.JSONField()
+    # How the class writes things; nothing means as usual.
+    conventions = models.JSONField(default=dict, blank=True)
     level = models.CharField(max_length=12, choices=LEVEL_CHOICES)
     length = models.PositiveSmallIntegerField(default=10)
     seed = models.BigIntegerField()
@@ -72,6 +76,10 @@ class Run(models.Model):
     @cached_property
     def setup(self) -> Setup:
         return Setup.from_json(self.setup_json)
+
+    def as_written(self) -> AbstractContextManager[None]:
+        """Inside the block everything is written as in the class that the run was begun for."""
+        return written(Conventions.from_json(self.conventions))
 
     @property
     def is_open(self) -> bool:
