@@ -67,12 +67,14 @@ def current() -> Conventions:
 def sentence(text: str) -> str:
     """A sentence, or the pattern of one, with the ion and the units that the class writes.
 
+    One that speaks of H₃O⁺ itself keeps its H⁺.
+
     >>> with written(Conventions(hydronium=True, decimetres=True)):
     ...     sentence("c(H⁺) = {level} mol/L in {volume} mL")
     'c(H₃O⁺) = {level} mol/dm³ in {volume} cm³'
     """
     conventions = current()
-    if conventions.hydronium:
+    if conventions.hydronium and "H₃O⁺" not in text:
         text = text.replace("H⁺", "H₃O⁺")
     if conventions.decimal:
         text = _DECIMAL.sub(conventions.decimal, text)

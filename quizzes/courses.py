@@ -11,21 +11,27 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
-from accounts.models import Membership, SchoolClass
+from accounts.models import SchoolClass
+from problems.conventions import USUAL, Conventions
 from problems.question import LEVELS, Level
 from problems.registry import SKILLS
 
 if TYPE_CHECKING:
+    from django.db.models import QuerySet
+
     from accounts.models import User
+    from quizzes.models import HomeworkSet
 
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """The highest level, the exam dates, and the names of the steps that no class has taught yet."""
+    """The highest level, the exam dates, the names of the steps that no class has taught yet, and how the
+    class joined first writes things."""
 
     level: Level
     exams: tuple[date, ...]
     not_taught: frozenset[str]
+    conventions: Conventions
 
     def next_exam(self, today: date) -> date | None:
         """The nearest exam that lies ahead."""
@@ -53,8 +59,7 @@ def levels_upto(level: str) -> Sequence[Level]:
 
 def course_of(student: User) -> Course:
     """What the student's present classes agree on, in one query."""
-    joined = Membership.objects.filter(user=student, role="student", school_class__archived_at=None)
-    return _agreed([each.school_class for each in joined.select_related("school_class").order_by("pk")])
+    return _agreed(list(_joined(student).order_by("memberships__pk")))
 
 
 def course_of_class(school_class: SchoolClass) -> Course:
@@ -68,7 +73,29 @@ def _agreed(classes: Sequence[SchoolClass]) -> Course:
         LEVELS[highest],
         tuple(each.exam_date for each in classes if each.exam_date),
         frozenset.intersection(*not_taught) if not_taught else frozenset(),
+        conventions_of_class(classes[0]) if classes else USUAL,
     )
+
+
+def conventions_of_class(school_class: SchoolClass) -> Conventions:
+    sign = school_class.decimal_sign
+    return Conventions(
+        school_class.hydrogen_ion == SchoolClass.HydrogenIon.HYDRONIUM,
+        school_class.asks_states,
+        school_class.volume_unit == SchoolClass.VolumeUnit.DECIMETRE,
+        "." if sign == "." else "," if sign == "," else "",
+    )
+
+
+def conventions_for_set(student: User, homework: HomeworkSet) -> Conventions:
+    """How the class that a set is for writes things; of two, the one that the student joined first."""
+    classes = _joined(student).filter(homework_sets=homework)
+    first = classes.order_by("memberships__pk").first()
+    return conventions_of_class(first) if first else USUAL
+
+
+def _joined(student: User) -> QuerySet[SchoolClass]:
+    return SchoolClass.objects.attended_by(student).current()
 
 
 def _level(school_class: SchoolClass) -> Level:

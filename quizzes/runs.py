@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
 
@@ -19,7 +19,7 @@ from quizzes import steering
 from quizzes.adaptive.choice import Choice, choose
 from quizzes.adaptive.choice_run import choose_setup
 from quizzes.calendar import day_of, day_of_date, local_date
-from quizzes.courses import Course, course_of, levels_upto
+from quizzes.courses import Course, conventions_for_set, course_of, levels_upto
 from quizzes.models import HomeworkSet, Question, Run
 from quizzes.snapshots import Snapshot
 
@@ -28,6 +28,9 @@ if TYPE_CHECKING:
 
 RUN_LENGTH = 10
 SETUPS_COMPARED = 4
+
+Asked = tuple[Made, Mapping[str, object]]
+"""A made question, and the reason that is kept with it."""
 REMEMBERED = 10
 """How many of the last questions' skills the choice is told."""
 
@@ -47,6 +50,7 @@ def start_run(student: User, at: datetime, setup: Setup | None = None) -> Run:
         return Run.objects.create(
             student=student,
             setup_json=chosen.as_json(),
+            conventions=course.conventions.as_json(),
             level=course.level,
             length=RUN_LENGTH,
             seed=seed,
@@ -57,17 +61,25 @@ def start_run(student: User, at: datetime, setup: Setup | None = None) -> Run:
 def start_homework(student: User, homework: HomeworkSet, at: datetime) -> Run:
     """The student's one run of a homework set; begun before, it is the same run again."""
     run, _ = Run.objects.get_or_create(
-        student=student,
-        homework_set=homework,
-        defaults={
-            "setup_json": homework.setup_json,
-            "level": homework.level,
-            "length": homework.number,
-            "seed": steering.seed_of("set", homework.seed, student.public_id),
-            "started_at": at,
-        },
+        student=student, homework_set=homework, defaults=_of_set(student, homework, at)
     )
     return run
+
+
+def trial_run(student: User, homework: HomeworkSet, at: datetime) -> Run:
+    """The run that the set would give this student; stored nowhere."""
+    return Run(student=student, homework_set=homework, **_of_set(student, homework, at))
+
+
+def _of_set(student: User, homework: HomeworkSet, at: datetime) -> dict[str, Any]:
+    return {
+        "setup_json": homework.setup_json,
+        "conventions": conventions_for_set(student, homework).as_json(),
+        "level": homework.level,
+        "length": homework.number,
+        "seed": steering.seed_of("set", homework.seed, student.public_id),
+        "started_at": at,
+    }
 
 
 def _proposed_setup(student: User, course: Course, seed: int, at: datetime) -> Setup:
@@ -113,13 +125,23 @@ def next_question(run: Run, at: datetime) -> Question | None:
         if not run.is_open or position > run.length:
             run.end(at)
             return None
-        return _make(run, position, at)
+        with run.as_written():
+            return _make(run, position, at)
 
 
 def _make(run: Run, position: int, at: datetime) -> Question:
+    made, reason = what_to_ask(run, position, at)
+    return store(run, position, made, reason, at)
+
+
+def what_to_ask(run: Run, position: int, at: datetime, recent: Sequence[str] | None = None) -> Asked:
+    """The question at a position of a run, stored nowhere, and why it is asked. Raises NothingToAskError.
+
+    `recent` stands in for the skills that the student was asked last, the newest last.
+    """
     homework = run.homework_set
     if homework is None or homework.mode == HomeworkSet.Mode.STEERED:
-        return _steered(run, position, at)
+        return _steered(run, position, at, recent)
     skills = _allowed(run)
     if not skills:
         raise NothingToAskError(f"Nothing can be asked on {run.setup.electrolyte} in this run.")
@@ -128,7 +150,7 @@ def _make(run: Run, position: int, at: datetime) -> Question:
     made = make_question(
         skill.name, homework_level(skill, homework), steering.seed_of(numbers, position), run.setup
     )
-    return store(run, position, made, {"code": "assigned", "topic": skill.topic}, at)
+    return made, {"code": "assigned", "topic": skill.topic}
 
 
 def homework_level(skill: Skill, homework: HomeworkSet) -> Level:
@@ -137,7 +159,7 @@ def homework_level(skill: Skill, homework: HomeworkSet) -> Level:
     return wanted if wanted in skill.levels else skill.levels[0]
 
 
-def _steered(run: Run, position: int, at: datetime) -> Question:
+def _steered(run: Run, position: int, at: datetime, recent: Sequence[str] | None) -> Asked:
     course = course_of(run.student)
     # A set asks what its teacher chose, practice what is in play.
     not_taught = frozenset[str]() if run.homework_set else course.not_taught
@@ -148,7 +170,7 @@ def _steered(run: Run, position: int, at: datetime) -> Question:
     offered = offered or steering.candidates(allowed, LEVELS, known)
     if not offered:
         raise NothingToAskError(f"Nothing can be asked on {run.setup.electrolyte} in this run.")
-    recent = Question.objects.lately(run.student, REMEMBERED)[::-1]
+    recent = Question.objects.lately(run.student, REMEMBERED)[::-1] if recent is None else recent
     rng = steering.rng_of(run.seed, "choice", position)
     exam = course.next_exam(local_date(at, run.student.time_zone or "UTC"))
     exam_day = day_of_date(exam) if exam else None
@@ -157,7 +179,7 @@ def _steered(run: Run, position: int, at: datetime) -> Question:
     made = make_question(choice.candidate.skill, level, steering.seed_of(run.seed, position), run.setup)
     chance = steering.chances_of(belief, known)[choice.topic]
     reason = {**steering.reason_of(choice, chance), "not_taught": sorted(not_taught)}
-    return store(run, position, made, reason, at)
+    return made, reason
 
 
 def _allowed(run: Run) -> list[Skill]:

@@ -17,6 +17,7 @@ from django.views.decorators.http import require_POST
 from accounts.guards import reader_of, students_only
 from accounts.models import User
 from accounts.requests import PageRequest
+from problems.conventions import written
 from problems.question import Part, Skill
 from problems.question import Question as Made
 from problems.registry import SKILLS, NotApplicableError, make_question
@@ -35,8 +36,11 @@ def same_step(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
     question = own_question(reader_of(request), question_id)
     if not question.is_over:
         return redirect("run", question.run.public_id)
-    skill = _taught(question.skill, course_of(question.run.student))
-    run = _run_of(question.run.student, _another(question, skill), timezone.now())
+    student = question.run.student
+    course = course_of(student)
+    skill = _taught(question.skill, course)
+    with written(course.conventions):
+        run = _run_of(student, course, _another(question, skill), timezone.now())
     return redirect("run", run.public_id)
 
 
@@ -49,8 +53,9 @@ def one_step(request: PageRequest) -> HttpResponse:
     skill = _taught(request.POST.get("skill", ""), course)
     upto = levels_upto(course.level)
     level = next((level for level in reversed(upto) if level in skill.levels), skill.levels[0])
-    made = make_question(skill.name, level, _fresh_seed(student, 0))
-    return redirect("run", _run_of(student, made, timezone.now()).public_id)
+    with written(course.conventions):
+        made = make_question(skill.name, level, _fresh_seed(student, 0))
+    return redirect("run", _run_of(student, course, made, timezone.now()).public_id)
 
 
 def _taught(name: str, course: Course) -> Skill:
@@ -86,16 +91,16 @@ def _essence(parts: tuple[Part, ...]) -> list[tuple[str, str]]:
 
 
 @transaction.atomic
-def _run_of(student: User, made: Made, at: datetime) -> Run:
+def _run_of(student: User, course: Course, made: Made, at: datetime) -> Run:
     """A run of this one question, which the student can answer at once; one begun before and left ends."""
     steering.locked(student)
     Run.objects.of(student).of_one_step().open().update(ended_at=at)
-    course = course_of(student)
     known = steering.within(steering.current(), course.not_taught)
     chance = steering.chances(student, at, known)[made.topic]
     run = Run.objects.create(
         student=student,
         setup_json=made.setup.as_json(),
+        conventions=course.conventions.as_json(),
         level=course.level,
         length=1,
         seed=made.seed,

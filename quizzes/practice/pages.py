@@ -56,12 +56,13 @@ def past_question(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
     question = own_question(reader_of(request), question_id)
     if not question.is_over:
         return redirect("run", question.run.public_id)
-    asked = shown_question(question, timezone.now())
-    cell = shown_cell(question.run.setup, question.run.setup.time)
-    context: dict[str, object] = {"asked": asked, "run": question.run, "cell": cell}
-    context["tries"] = tries_of(question)
-    context["is_taught"] = course_of(question.run.student).teaches(question.skill)
-    return render(request, "practice/past_question.html", context)
+    with question.run.as_written():
+        asked = shown_question(question, timezone.now())
+        cell = shown_cell(question.run.setup, question.run.setup.time)
+        context: dict[str, object] = {"asked": asked, "run": question.run, "cell": cell}
+        context["tries"] = tries_of(question)
+        context["is_taught"] = course_of(question.run.student).teaches(question.skill)
+        return render(request, "practice/past_question.html", context)
 
 
 @students_only
@@ -71,9 +72,10 @@ def cell(request: PageRequest, run_id: uuid.UUID) -> HttpResponse:
     run = own_run(reader_of(request), run_id)
     minutes = run.setup.time / 60
     at = 60 * min(max(_number(request.GET.get("minute", ""), minutes), 0), minutes)
-    shown = shown_cell(run.setup, at, hidden_by(run.current_question()))
     template = "practice/_drawing.html" if request.htmx else "practice/cell.html"
-    return render(request, template, {"run": run, "cell": shown})
+    with run.as_written():
+        shown = shown_cell(run.setup, at, hidden_by(run.current_question()))
+        return render(request, template, {"run": run, "cell": shown})
 
 
 def _number(text: str, otherwise: float) -> float:

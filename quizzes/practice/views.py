@@ -101,7 +101,8 @@ def _take(
     if not form.is_valid():
         return HttpResponseBadRequest(_("This did not come from its page. Load the page again."))
     try:
-        record(question, form, timezone.now())
+        with question.run.as_written():
+            record(question, form, timezone.now())
     except answering.ClosedError:
         messages.info(request, _("That question was finished already; nothing was changed."))
     return _after(request, question.run, question, "feedback")
@@ -140,12 +141,20 @@ def _render(
     request: PageRequest, run: Run, question: Question | None, focus: Focus | None = None
 ) -> HttpResponse:
     """The whole page, or with `focus` the question alone, and what of it the keys go to."""
+    with run.as_written():
+        context = _context(run, question, focus)
+        return render(request, "practice/_question.html" if focus else "practice/run.html", context)
+
+
+def _context(run: Run, question: Question | None, focus: Focus | None) -> dict[str, Any]:
     homework = run.homework_set
     context: dict[str, Any] = {"run": run, "fragment": focus is not None, "focus": focus}
     context["hints_allowed"] = homework is None or homework.hints_allowed
+    if homework and not fragment:
+        context["due_at"] = homework.due_for(run.student)
     if not run.is_open:
         context["summary"] = shown_summary(run, timezone.now())
     elif question is not None:
         context["asked"] = shown_question(question, timezone.now())
     context["cell"] = shown_cell(run.setup, run.setup.time, hidden_by(question))
-    return render(request, "practice/_question.html" if focus else "practice/run.html", context)
+    return context
