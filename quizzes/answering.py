@@ -8,6 +8,7 @@ from datetime import datetime
 
 from django.conf import settings
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from problems import chain
 from problems.grading.verdict import Verdict
@@ -132,6 +133,6 @@ def _refuse_closed(question: Question, part: int, settled: Set[int], at: datetim
     run = question.run
     run.refresh_from_db(fields=["ended_at"])
     if question.first_open(settled) != part or not run.is_open:
-        raise ClosedError("This question is finished.")
+        raise ClosedError(_("That question was finished already; nothing was changed."))
     if run.homework_set and not run.homework_set.is_open_for(run.student, at):
-        raise ClosedError("This homework set is closed.")
+        raise ClosedError(_("This set is closed by now; nothing was changed."))

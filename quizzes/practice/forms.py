@@ -58,7 +58,7 @@ class SetupForm(forms.Form):
         help_text=gettext_lazy("All questions of a run are about this one cell."),
         required=False,
         choices=[
-            ("", gettext_lazy("one that reaches what I am weak at")),
+            ("", gettext_lazy("one for what I am weak at")),
             *((name, name) for name in OFFERED),
         ],
     )

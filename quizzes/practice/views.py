@@ -103,8 +103,8 @@ def _take(
     try:
         with question.run.as_written():
             record(question, form, timezone.now())
-    except answering.ClosedError:
-        messages.info(request, _("That question was finished already; nothing was changed."))
+    except answering.ClosedError as fault:
+        messages.info(request, str(fault))
     return _after(request, question.run, question, "feedback")
 
 
@@ -150,7 +150,7 @@ def _context(run: Run, question: Question | None, focus: Focus | None) -> dict[s
     homework = run.homework_set
     context: dict[str, Any] = {"run": run, "fragment": focus is not None, "focus": focus}
     context["hints_allowed"] = homework is None or homework.hints_allowed
-    if homework and not fragment:
+    if homework and focus is None:
         context["due_at"] = homework.due_for(run.student)
     if not run.is_open:
         context["summary"] = shown_summary(run, timezone.now())
