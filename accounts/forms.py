@@ -108,6 +108,10 @@ class NewAccountForm(BaseUserCreationForm):  # type: ignore[type-arg]  # not gen
             self.add_error("username", User._meta.get_field("username").error_messages["unique"])
 
 
+class InviteForm(forms.Form):
+    may_invite = forms.BooleanField(label=_("The new teacher may invite others, too"), required=False)
+
+
 class ProfileForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at run time
     time_zone = forms.ChoiceField(label=_("Time zone"), required=False)
 

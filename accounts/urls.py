@@ -1,6 +1,6 @@
 from django.urls import path
 
-from accounts import views
+from accounts import inviting, views
 
 app_name = "accounts"
 
@@ -10,6 +10,8 @@ urlpatterns = [
     path("sign-in/", views.sign_in, name="sign_in"),
     path("sign-out/", views.sign_out, name="sign_out"),
     path("invitation/<uuid:secret>/", views.invitation, name="invitation"),
+    path("invite/", inviting.invite, name="invite"),
+    path("register/", inviting.register, name="register"),
     path("join/", views.join, name="join"),
     path("changes/", views.changes, name="changes"),
     path("changes/<uuid:change_id>/take-back/", views.take_back, name="take_back"),

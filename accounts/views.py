@@ -40,7 +40,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     if form.is_valid() and form.user:
         login(request, form.user)
         return redirect(target)
-    context = {"form": form, "next": _wanted(request)}
+    context = {"form": form, "next": _wanted(request), "is_open": settings.OPEN_REGISTRATION}
     status = TOO_MANY_REQUESTS if form.must_wait else 200
     return render(request, "accounts/sign_in.html", context, status=status)
 
@@ -109,9 +109,11 @@ def invitation(request: HttpRequest, secret: uuid.UUID) -> HttpResponse:
         return redirect(settings.LOGIN_REDIRECT_URL)
     now = timezone.now()
     open_invitation = Invitation.objects.open(secret, now)
-    if not open_invitation.exists():
+    found = open_invitation.first()
+    if found is None:
         raise Http404
-    form = NewAccountForm(request.POST or None, instance=User(is_teacher=True))
+    teacher = User(is_teacher=True, may_invite=found.may_invite)
+    form = NewAccountForm(request.POST or None, instance=teacher)
     if form.is_valid():
         with form.taken_meanwhile():
             if not open_invitation.update(used_at=now):

@@ -4,6 +4,7 @@ SECRET_KEY      at least 50 random characters; needed where the site is served
 ALLOWED_HOSTS   host names of the site, separated by commas
 DATABASE_URL    empty for a SQLite file in the data folder, or sqlite:///… or postgres://…
 DATA_DIR        the data folder (database, key, collected files); `.data` beside manage.py by default
+OPEN_REGISTRATION  1 where any teacher may make an account; else by invitation only
 PLAIN_HTTP      1 where readers come over plain HTTP (one classroom, one laptop)
 BEHIND_PROXY    1 where a proxy ends HTTPS and sets X-Forwarded-Proto and X-Forwarded-For
 TIME_ZONE       as in Europe/Madrid; UTC by default
@@ -27,6 +28,7 @@ DEBUG = environment.flag("DEBUG")
 SECRET_KEY = os.environ.get("SECRET_KEY", "")
 ALLOWED_HOSTS = environment.hosts("ALLOWED_HOSTS")
 BEHIND_PROXY = environment.flag("BEHIND_PROXY")
+OPEN_REGISTRATION = environment.flag("OPEN_REGISTRATION")
 SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if BEHIND_PROXY else None
 globals().update(environment.transport(https=not environment.flag("PLAIN_HTTP", default=DEBUG)))
 

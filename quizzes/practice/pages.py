@@ -11,7 +11,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from accounts.guards import reader_of, students_only
-from accounts.models import User
+from accounts.models import SchoolClass, User
 from accounts.requests import PageRequest
 from problems.generators.setups import SHOWCASE
 from quizzes import steering
@@ -31,8 +31,15 @@ def home(request: PageRequest) -> HttpResponse:
     if not isinstance(request.user, User):
         return render(request, "front.html", {"cell": shown_cell(SHOWCASE, SHOWCASE.time)})
     if request.user.is_teacher or request.user.is_staff:
-        return redirect("classes" if request.user.is_teacher else "accounts:profile")
+        return redirect(_start_of(request.user))
     return render(request, "practice/home.html", _home(request.user))
+
+
+def _start_of(reader: User) -> str:
+    """Where a teacher or a keeper of the site begins; a teacher of no class with making one."""
+    if not reader.is_teacher:
+        return "accounts:profile"
+    return "classes" if SchoolClass.objects.taught_by(reader).exists() else "new_class"
 
 
 def _home(student: User) -> dict[str, object]:

@@ -41,7 +41,8 @@ def new_class(request: PageRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         school_class = SchoolClass.objects.start(reader_of(request), **form.cleaned_data)
         return redirect("class_page", school_class.public_id)
-    return render(request, "teaching/new_class.html", {"form": form})
+    is_first = not SchoolClass.objects.taught_by(reader_of(request)).exists()
+    return render(request, "teaching/new_class.html", {"form": form, "is_first": is_first})
 
 
 @teachers_only

@@ -120,5 +120,5 @@ def test_the_list_takes_as_many_queries_for_many_changes(
     for _ in range(30):
         keep(cast)
     client = cast.client("teacher")
-    with django_assert_num_queries(3):
+    with django_assert_num_queries(4):
         client.get(reverse("accounts:changes"))

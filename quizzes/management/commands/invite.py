@@ -24,8 +24,12 @@ class Command(BaseCommand):
             "--site", default="http://127.0.0.1:8000", help="address of the site, put in front"
         )
 
-    def handle(self, *args: Any, days: int, site: str, **options: Any) -> None:
+        parser.add_argument(
+            "--may-invite", action="store_true", help="let this teacher invite other teachers in turn"
+        )
+
+    def handle(self, *args: Any, days: int, site: str, may_invite: bool, **options: Any) -> None:
         if not 1 <= days <= LONGEST:
             raise CommandError(f"--days is {days}; give 1 to {LONGEST}.")
-        secret = Invitation.objects.issue(timezone.now(), timedelta(days=days))
+        secret = Invitation.objects.issue(timezone.now(), timedelta(days=days), may_invite=may_invite)
         self.stdout.write(site.rstrip("/") + reverse("accounts:invitation", args=[secret]))
