@@ -27,7 +27,7 @@ def recompute(student: User) -> bool:
     with transaction.atomic():
         row = steering.locked(student)
         before = bytes(row.state)
-        days = days_of(student)
+        days = days_of(row)
         if days:
             last = next(reversed(days.values()))
             steering.keep(row, last.belief, steering.current())
@@ -57,28 +57,38 @@ class DayEnd:
     answers: int
 
 
-def rebuilt(student: User) -> tuple[Belief, int]:
-    """The belief that the student's answers lead to, and how many of them counted."""
-    days = list(days_of(student).values())
-    if days:
-        return days[-1].belief, days[-1].answers
-    return Belief.prior(steering.skill_map(), steering.start_values().parameters), 0
-
-
-def days_of(student: User) -> dict[date, DayEnd]:
+def days_of(row: Strength) -> dict[date, DayEnd]:
     """What the student's answers lead to, day by day; the last in the order of numbers stands last."""
-    calibrations = {row.number: steering.frozen(row) for row in Calibration.objects.all()}
-    start = steering.start_values()
-    belief, zone = Belief.prior(steering.skill_map(), start.parameters), zone_of(student)
+    calibrations = {each.number: steering.frozen(each) for each in Calibration.objects.all()}
+    start, zone = steering.start_values(), zone_of(row.student)
+    belief: Belief | None = None
     days: dict[date, DayEnd] = {}
-    counted = counted_in_order(Answer.objects.filter(student=student))
+    counted = counted_in_order(Answer.objects.filter(student=row.student))
     for number, answer in enumerate(counted, 1):
-        known = calibrations.get(answer.calibration_number, start)
-        belief = steering.moved(belief, answer, known)
+        known = calibrations.get(judged_under(answer, row), start)
+        before = belief or Belief.prior(steering.skill_map(), known.parameters)
+        belief = steering.moved(before, answer, known)
         day = local_date(answer.at, zone)
         days.pop(day, None)
         days[day] = DayEnd(belief, known, number)
     return days
+
+
+def judged_under(answer: Answer, row: Strength) -> int:
+    """The number of the calibration that an answer counts by: its own, or the later one all were
+    judged anew under."""
+    if answer.number > row.judged_upto:
+        return answer.calibration_number
+    return max(answer.calibration_number, row.judged_under)
+
+
+def judge_anew(student: User, calibration: int) -> None:
+    """Let everything the student has answered so far count by a calibration, as if known all along."""
+    with transaction.atomic():
+        row = steering.locked(student)
+        row.judged_upto, row.judged_under = row.numbered, calibration
+        row.save(update_fields=["judged_upto", "judged_under"])
+        recompute(student)
 
 
 def zone_of(student: User) -> str:

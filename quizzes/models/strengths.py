@@ -31,6 +31,9 @@ class Strength(models.Model):
     state = models.BinaryField()
     numbered = models.PositiveIntegerField(default=0)
     answers = models.PositiveIntegerField(default=0)
+    # Answers up to this number were judged anew, under this calibration; later ones under their own.
+    judged_upto = models.PositiveIntegerField(default=0)
+    judged_under = models.PositiveIntegerField(default=0)
     reaction_types_mean = models.FloatField(null=True)
     reaction_types_variance = models.FloatField(null=True)
     acid_base_mean = models.FloatField(null=True)
