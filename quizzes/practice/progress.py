@@ -6,6 +6,7 @@ from django.core.paginator import Paginator
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
+from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_safe
 
 from accounts.guards import reader_of, students_only
@@ -17,6 +18,7 @@ from quizzes.practice.standing import standing_of
 ON_A_PAGE = 25
 
 
+@gzip_page
 @students_only
 @require_safe
 def progress(request: PageRequest) -> HttpResponse:

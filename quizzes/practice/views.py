@@ -1,7 +1,8 @@
 """A run as it is done: start, answer, hint, show, next, end.
 
 Every action is a POST that changes rows and then shows the run page, whole or, for htmx, only its
-question; both come from the same templates, so the page works the same without JavaScript.
+question; both come from the same templates, so the page works the same without JavaScript. They are
+sent compressed: the only secret in them is the form's token, which looks different every time.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from django.http import HttpResponse, HttpResponseBadRequest
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_POST, require_safe
 
 from accounts.guards import reader_of, students_only
@@ -41,6 +43,7 @@ def start(request: PageRequest) -> HttpResponse:
     return redirect("run", run.public_id)
 
 
+@gzip_page
 @students_only
 @require_safe
 def run_page(request: PageRequest, run_id: uuid.UUID) -> HttpResponse:
@@ -48,6 +51,7 @@ def run_page(request: PageRequest, run_id: uuid.UUID) -> HttpResponse:
     return _render(request, run, run.current_question())
 
 
+@gzip_page
 @students_only
 @require_POST
 def next_step(request: PageRequest, run_id: uuid.UUID) -> HttpResponse:
@@ -70,12 +74,14 @@ def end(request: PageRequest, run_id: uuid.UUID) -> HttpResponse:
     return _after(request, run, run.current_question(), "heading")
 
 
+@gzip_page
 @students_only
 @require_POST
 def answer(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
     return _take(request, question_id, _submit)
 
 
+@gzip_page
 @students_only
 @require_POST
 def hint(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
@@ -86,6 +92,7 @@ def hint(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
     return _after(request, question.run, question, "hints")
 
 
+@gzip_page
 @students_only
 @require_POST
 def show(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:

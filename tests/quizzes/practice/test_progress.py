@@ -112,7 +112,7 @@ def test_a_ruling_takes_a_mistake_off_the_list(cast: Cast, now_run: Run) -> None
 def test_every_step_of_the_level_is_listed_and_can_be_practised(cast: Cast) -> None:
     page = page_of(cast)
     assert 'value="redox.half_reaction"' in page
-    assert page.count('class="steps"') == 5
+    assert page.count('class="steps stacks"') == 5
 
 
 def test_past_questions_are_paged_newest_first_and_each_opens(cast: Cast, now_run: Run) -> None:
