@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal
 
 from django.db.models import Count, Q
 
-from quizzes.models import HomeworkSet, Run
+from quizzes.models import Extension, HomeworkSet, Run
 
 if TYPE_CHECKING:
     from accounts.models import User
@@ -19,12 +19,14 @@ State = Literal["to_begin", "begun", "handed_in", "closed"]
 
 @dataclass(frozen=True, slots=True)
 class DueSet:
-    """One set for one student: its run if begun, how many questions are finished, what can be done now."""
+    """One set for one student: its run if begun, how many questions are finished, what can be done now,
+    and when it is due for this student."""
 
     homework: HomeworkSet
     run: Run | None
     finished: int
     state: State
+    due_at: datetime
     is_late: bool
 
 
@@ -33,18 +35,28 @@ def due_sets(student: User, at: datetime) -> Sequence[DueSet]:
     finished = Count("questions", filter=Q(questions__finished_at__isnull=False))
     runs = {run.homework_set_id: run for run in Run.objects.of(student).annotate(finished=finished)}
     sets = HomeworkSet.objects.for_student(student).opened(at)
-    listed = [_due(homework, runs.get(homework.pk), at) for homework in sets]
-    return sorted(listed, key=lambda due: (due.state in ("handed_in", "closed"), due.homework.due_at))
+    extended = dict(Extension.objects.filter(student=student).values_list("homework_set", "due_at"))
+    listed = [
+        _due(homework, later(homework, extended.get(homework.pk)), runs.get(homework.pk), at)
+        for homework in sets
+    ]
+    return sorted(listed, key=lambda due: (due.state in ("handed_in", "closed"), due.due_at))
 
 
-def _due(homework: HomeworkSet, run: Run | None, at: datetime) -> DueSet:
+def later(homework: HomeworkSet, extended: datetime | None) -> datetime:
+    """When a set is due, by an extension if there is one that ends later."""
+    return max(homework.due_at, extended) if extended else homework.due_at
+
+
+def _due(homework: HomeworkSet, due_at: datetime, run: Run | None, at: datetime) -> DueSet:
     finished: int = getattr(run, "finished", 0)
-    return DueSet(homework, run, finished, _state(homework, run, at), homework.is_late(at))
+    is_open = homework.is_open(at) or at <= due_at
+    return DueSet(homework, run, finished, _state(is_open, run), due_at, at > due_at)
 
 
-def _state(homework: HomeworkSet, run: Run | None, at: datetime) -> State:
+def _state(is_open: bool, run: Run | None) -> State:
     if run is not None and not run.is_open:
         return "handed_in"
-    if not homework.is_open(at):
+    if not is_open:
         return "closed"
     return "begun" if run else "to_begin"

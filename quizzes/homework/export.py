@@ -25,7 +25,8 @@ HEADER = (
 )  # fmt: skip
 MEANINGS = (
     gettext_lazy("name shown in class"), gettext_lazy("sign-in name"), gettext_lazy("title of the set"),
-    gettext_lazy("when it was due"), gettext_lazy("points so far"), gettext_lazy("points it can bring"),
+    gettext_lazy("when it was due for this student"), gettext_lazy("points so far"),
+    gettext_lazy("points it can bring"),
     gettext_lazy("points by points possible, from 0 to 1"), gettext_lazy("questions finished"),
     gettext_lazy("when the student began; empty if not"), gettext_lazy("when it was handed in; empty if not"),
     gettext_lazy("yes if it was handed in after it was due, else no"),
@@ -40,7 +41,7 @@ def mark_rows(table: MarkTable) -> list[Sequence[Cell]]:
     return [
         (
             plain(row.student.display_name), plain(row.student.username), plain(homework.title),
-            moment(homework.due_at), round(mark.points, 2), mark.of, round(mark.share, 4), mark.finished,
+            moment(mark.due_at), round(mark.points, 2), mark.of, round(mark.share, 4), mark.finished,
             moment(mark.begun_at), moment(mark.handed_in_at), "yes" if mark.is_late else "no",
         )
         for row in table.rows

@@ -6,13 +6,15 @@ from datetime import datetime, timedelta
 from typing import Any, cast
 
 from django import forms
+from django.db.models import QuerySet
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
+from django.utils.translation import gettext_lazy, ngettext
 
 from accounts.models import SchoolClass, User
 from problems.cell.setup import Setup
 from problems.generators.setups import OFFERED
+from problems.question import TOPICS
 from problems.registry import SKILLS
 from quizzes.models import HomeworkSet
 from quizzes.runs import askable
@@ -28,16 +30,30 @@ def skill_choices() -> list[tuple[str, list[tuple[str, str]]]]:
     return list(grouped.items())
 
 
+def topic_choices() -> list[tuple[str, str]]:
+    return [(topic, topic_title(topic)) for topic in TOPICS]
+
+
 class HomeworkForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at run time
+    topics = forms.MultipleChoiceField(
+        label=gettext_lazy("Whole topics"),
+        help_text=gettext_lazy("All steps of the topic that can be asked on the setup at the level."),
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        choices=topic_choices,
+    )
     skills = forms.MultipleChoiceField(
-        label=gettext_lazy("Steps to practise"), widget=forms.CheckboxSelectMultiple
+        label=gettext_lazy("Steps to practise"),
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        choices=skill_choices,
     )
     setup_name = forms.ChoiceField(label=gettext_lazy("Setup"), choices=[(name, name) for name in OFFERED])
 
     class Meta:
         model = HomeworkSet
         fields = [
-            "title", "classes", "skills", "setup_name", "level", "number", "mode", "attempts",
+            "title", "classes", "topics", "skills", "setup_name", "level", "number", "mode", "attempts",
             "hints_allowed", "opens_at", "due_at", "late",
         ]  # fmt: skip
         labels = {
@@ -58,8 +74,8 @@ class HomeworkForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at
     def __init__(self, teacher: User, at: datetime, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.at = at
-        self.instance.author = teacher
-        cast(forms.MultipleChoiceField, self.fields["skills"]).choices = skill_choices()
+        if self.instance.pk is None:
+            self.instance.author = teacher
         classes = cast("forms.ModelMultipleChoiceField[SchoolClass]", self.fields["classes"])
         classes.queryset = SchoolClass.objects.taught_by(teacher).current()
 
@@ -82,9 +98,18 @@ class HomeworkForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at
         opens, due = data.get("opens_at"), data.get("due_at")
         if opens and due and due <= opens:
             self.add_error("due_at", _("It has to be due after it opens."))
-        if data.get("skills") and data.get("setup_name"):
+        if "skills" in data and "topics" in data and data.get("setup_name"):
             self._check_askable(data["skills"], data["setup_name"])
+            data["skills"] = self._with_topics(data)
         return data
+
+    def _with_topics(self, data: dict[str, Any]) -> list[str]:
+        """The steps ticked, and those of the topics ticked, in the order of the skills."""
+        setup, level = OFFERED[data["setup_name"]], data.get("level", "")
+        wanted = {*data["skills"]}.union(*(steps_on(setup, topic, level) for topic in data["topics"]))
+        if not wanted and "skills" not in self.errors:
+            self.add_error("skills", _("Choose a topic, or one step at least, that can be asked there."))
+        return [name for name in SKILLS if name in wanted]
 
     def _check_askable(self, skills: list[str], setup_name: str) -> None:
         possible = askable(OFFERED[setup_name])
@@ -96,11 +121,20 @@ class HomeworkForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at
             )
 
     def save(self, commit: bool = True) -> HomeworkSet:
+        """Classes of the set that this teacher does not teach stay."""
+        others = list(self.instance.classes.exclude(pk__in=self._classes())) if self.instance.pk else []
         self.instance.skills = self.cleaned_data["skills"]
         self.instance.setup_json = OFFERED[self.cleaned_data["setup_name"]].as_json()
         self.instance.made_at = self.at
         self.instance.seed = seed_of("homework", self.instance.public_id)
-        return cast(HomeworkSet, super().save(commit))
+        homework = cast(HomeworkSet, super().save(commit))
+        homework.classes.add(*others)
+        return homework
+
+    def _classes(self) -> QuerySet[SchoolClass]:
+        return cast("forms.ModelMultipleChoiceField[SchoolClass]", self.fields["classes"]).queryset or (
+            SchoolClass.objects.none()
+        )
 
 
 def steps_on(setup: Setup, wanted: str, level: str) -> list[str]:
@@ -111,6 +145,47 @@ def steps_on(setup: Setup, wanted: str, level: str) -> list[str]:
         for skill in skills
         if skill.name == wanted or (skill.topic == wanted and level in skill.levels)
     ]
+
+
+def values_of(homework: HomeworkSet, at: datetime | None = None) -> dict[str, Any]:
+    """What a form shows of a set that there is: to change it, or (`at`) to copy it for as many days."""
+    names = [name for name, setup in OFFERED.items() if setup.as_json() == homework.setup_json]
+    kept = ("title", "skills", "level", "number", "mode", "attempts", "hints_allowed", "late")
+    values = {name: getattr(homework, name) for name in kept}
+    start = homework.opens_at if at is None else timezone.localtime(at).replace(second=0, microsecond=0)
+    due = start + (homework.due_at - homework.opens_at)
+    return {**values, "setup_name": names[0] if names else "", "opens_at": start, "due_at": due}
+
+
+class ExtensionForm(forms.Form):
+    """More time, for everyone or for one student."""
+
+    student = forms.ModelChoiceField(
+        label=gettext_lazy("For"),
+        queryset=User.objects.none(),
+        to_field_name="public_id",
+        required=False,
+    )
+    due_at = forms.DateTimeField(
+        label=gettext_lazy("New due time"),
+        widget=forms.DateTimeInput({"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
+    )
+
+    def __init__(self, homework: HomeworkSet, students: QuerySet[User], *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.homework = homework
+        field = cast("forms.ModelChoiceField[User]", self.fields["student"])
+        field.queryset = students
+        number = students.count()
+        field.empty_label = ngettext("all %(number)d student", "all %(number)d students", number) % {
+            "number": number
+        }
+
+    def clean_due_at(self) -> datetime:
+        due: datetime = self.cleaned_data["due_at"]
+        if due <= self.homework.due_at:
+            raise forms.ValidationError(_("It has to be later than the set is due now."))
+        return due
 
 
 def first_values(school_class: SchoolClass, wanted: str, at: datetime) -> dict[str, Any]:

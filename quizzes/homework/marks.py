@@ -15,13 +15,15 @@ from django.db.models import Count, Max, Q
 
 from accounts.models import SchoolClass
 from accounts.models import User as Student
-from quizzes.models import Answer, HomeworkSet, Run, judged
+from quizzes.homework.due import later
+from quizzes.models import Answer, Extension, HomeworkSet, Run, judged
 
 if TYPE_CHECKING:
     from accounts.models import User
 
 Place = tuple[int, int]
 """A student and a set, by their keys."""
+EXTENSION = ("student", "homework_set", "due_at")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +35,7 @@ class Mark:
     finished: int
     begun_at: datetime | None
     handed_in_at: datetime | None
+    due_at: datetime
     is_late: bool
 
     @property
@@ -74,9 +77,9 @@ def marks_of_class(school_class: SchoolClass, at: datetime) -> MarkTable:
 
 def mark_table(sets: Collection[HomeworkSet], students: Collection[User]) -> MarkTable:
     """The marks of these students in these sets."""
-    points, runs = _points(sets, students), _runs(sets, students)
+    points, runs, extended = _points(sets, students), _runs(sets, students), _extended(sets, students)
     rows = [
-        MarkRow(student, [_mark(homework, student, runs, points) for homework in sets])
+        MarkRow(student, [_mark(homework, student, runs, points, extended) for homework in sets])
         for student in students
     ]
     return MarkTable(list(sets), rows)
@@ -101,13 +104,22 @@ def _runs(sets: Collection[HomeworkSet], students: Collection[User]) -> Mapping[
     return {(run.student_id, run.homework_set_id or 0): run for run in runs}
 
 
+def _extended(sets: Collection[HomeworkSet], students: Collection[User]) -> Mapping[Place, datetime]:
+    given = Extension.objects.filter(homework_set__in=sets, student__in=students)
+    return {(student, homework): due for student, homework, due in given.values_list(*EXTENSION)}
+
+
 def _mark(
-    homework: HomeworkSet, student: User, runs: Mapping[Place, Run], points: Mapping[Place, float]
+    homework: HomeworkSet,
+    student: User,
+    runs: Mapping[Place, Run],
+    points: Mapping[Place, float],
+    extended: Mapping[Place, datetime],
 ) -> Mark:
     place = (student.pk, homework.pk)
-    run = runs.get(place)
+    run, due = runs.get(place), later(homework, extended.get(place))
     if run is None:
-        return Mark(0, homework.number, 0, None, None, False)
-    late = bool(run.ended_at and homework.is_late(run.ended_at))
+        return Mark(0, homework.number, 0, None, None, due, False)
+    late = bool(run.ended_at and run.ended_at > due)
     finished: int = getattr(run, "finished", 0)
-    return Mark(points.get(place, 0), homework.number, finished, run.started_at, run.ended_at, late)
+    return Mark(points.get(place, 0), homework.number, finished, run.started_at, run.ended_at, due, late)

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from quizzes.homework import marking, views
+from quizzes.homework import changing, marking, trying, views
 
 urlpatterns = [
     # /classes/<class>/
@@ -10,6 +10,12 @@ urlpatterns = [
     path("classes/<uuid:class_id>/marks/", marking.marks, name="marks"),
     # /sets/<set>/
     path("sets/<uuid:set_id>/", views.homework_set, name="homework_set"),
+    path("sets/<uuid:set_id>/change/", changing.change_set, name="change_set"),
+    path("sets/<uuid:set_id>/extend/", changing.extend_set, name="extend_set"),
+    path("sets/<uuid:set_id>/progress/", views.set_progress, name="set_progress"),
+    path("sets/<uuid:set_id>/remind/", views.remind, name="remind"),
+    path("sets/<uuid:set_id>/preview/", trying.preview, name="preview_set"),
+    path("sets/<uuid:set_id>/try/", trying.try_set, name="try_set"),
     path("sets/<uuid:set_id>/begin/", views.begin, name="begin_set"),
     path("sets/<uuid:set_id>/marks/", marking.set_marks, name="set_marks"),
     # /sets/<set>/students/<student>/

@@ -68,9 +68,13 @@ class HomeworkSet(models.Model):
     def __str__(self) -> str:
         return self.title
 
+    def classes_of(self, teacher: User) -> QuerySet[SchoolClass]:
+        """Those of its classes that this teacher teaches."""
+        return SchoolClass.objects.taught_by(teacher).filter(homework_sets=self)
+
     def students_of(self, teacher: User) -> QuerySet[User]:
         """The students who are to do it in the classes that this teacher teaches, each once."""
-        classes = SchoolClass.objects.taught_by(teacher).filter(homework_sets=self)
+        classes = self.classes_of(teacher)
         return Student.objects.filter(
             pk__in=Membership.objects.filter(role="student", school_class__in=classes).values("user")
         )

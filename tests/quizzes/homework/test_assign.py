@@ -128,7 +128,7 @@ def test_the_late_rule(cast: Cast, late: str, runs: int) -> None:
     ("changes", "sentence"),
     [
         ({"due_at": "2020-01-01T08:00"}, "It has to be due after it opens."),
-        ({"skills": []}, "This field is required."),
+        ({"skills": []}, "Choose a topic, or one step at least"),
         ({"number": 0}, "Give a number from 1 to 40."),
         ({"attempts": 99}, "Give a number from 1 to 10."),
         ({"setup_name": "moon water"}, "moon water"),
