@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from datetime import datetime
-
-from django.db import transaction
+from collections.abc import Callable, Iterator
+from datetime import datetime, timedelta
 
 from quizzes import steering
 from quizzes.adaptive import calibrate as fitting
 from quizzes.adaptive.history import Answered
-from quizzes.models import Answer, Calibration
-from quizzes.recompute import counted_in_order
+from quizzes.models import Answer, Calibration, Strength
+from quizzes.recompute import counted_in_order, judge_anew
+
+REST, NEW_ANSWERS = timedelta(hours=20), 100
+"""A calibration is due once a day, when so many answers have come in since the last."""
 
 
 def stored_answers() -> Iterator[Answered]:
@@ -40,7 +41,10 @@ def _answered(answer: Answer, start: steering.Frozen) -> Answered:
 
 
 def calibrate(at: datetime) -> fitting.Calibration:
-    """Refit to all answers; where that moved anything, answers from now on are judged under it."""
+    """Refit to all answers; where that moved anything, answers from now on are judged under it.
+
+    `judge_all_anew` lets those given so far follow.
+    """
     known = steering.current()
     found = fitting.calibrate(
         stored_answers(),
@@ -51,17 +55,39 @@ def calibrate(at: datetime) -> fitting.Calibration:
         steering.start_values().parameters,
     )
     if not found.refused:
-        _keep(found, at)
+        _keep(found, known.number + 1, at)
     return found
 
 
-@transaction.atomic
-def _keep(found: fitting.Calibration, at: datetime) -> None:
-    last = Calibration.objects.select_for_update().order_by("-number").first()
-    Calibration.objects.create(
-        number=last.number + 1 if last else 1,
-        made_at=at,
-        answers=found.answers,
-        parameters=found.parameters.to_dict(),
-        items=found.items.rows(),
-    )
+def _keep(found: fitting.Calibration, number: int, at: datetime) -> None:
+    """Keep what was found, unless another process came first with the same number."""
+    values = {
+        "made_at": at,
+        "answers": found.answers,
+        "parameters": found.parameters.to_dict(),
+        "items": found.items.rows(),
+    }
+    Calibration.objects.get_or_create(number=number, defaults=values)
+
+
+def is_due(at: datetime) -> bool:
+    """Whether the last calibration is a day old and enough has been answered since."""
+    last = Calibration.objects.order_by("-number").first()
+    answers = Answer.objects.counted()
+    if last is None:
+        return answers.count() >= fitting.ENOUGH_ANSWERS
+    return at - last.made_at >= REST and answers.since(last.made_at).count() >= NEW_ANSWERS
+
+
+def judge_all_anew(step: Callable[[], object] = lambda: None) -> int:
+    """Every student's answers so far, counted by the newest calibration; how many students there were.
+
+    A class nobody knew is read much better so: its first answers were judged by guesses. One short
+    transaction a student, so that whoever is answering waits for nobody else.
+    """
+    number = steering.current().number
+    rows = list(Strength.objects.select_related("student").order_by("student"))
+    for row in rows:
+        judge_anew(row.student, number)
+        step()
+    return len(rows)

@@ -16,7 +16,7 @@ from django.conf import settings
 from django.core.management import CommandError, call_command
 from django.db import connections
 
-from quizzes import environment
+from quizzes import daily, environment
 
 KEY_LENGTH = 64
 THREADS_ON_SQLITE = 2  # SQLite's waiting is unfair: with four threads the slowest answers took 0.7 s
@@ -72,6 +72,7 @@ def serve(host: str, port: int, *, lan: bool = False) -> None:
     refuse_taken_port(host, port)
     prepare(lan=lan)
     connections.close_all()
+    daily.start()
     try:
         run: Callable[[], object] = _gunicorn(host, port)
     except ImportError:

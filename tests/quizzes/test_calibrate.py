@@ -1,6 +1,7 @@
 """`calibrate`: difficulties from all answers; the past stays judged as it was."""
 
 import json
+from datetime import timedelta
 from pathlib import Path
 from random import Random
 
@@ -8,10 +9,11 @@ import pytest
 from django.core.management import CommandError, call_command
 from django.utils import timezone
 
-from quizzes import runs, steering
+from accounts.models import User
+from quizzes import calibration, daily, runs, steering
 from quizzes.demo import school
 from quizzes.models import Answer, Calibration, Strength
-from quizzes.recompute import rebuilt
+from quizzes.recompute import judged_anew, keep_judged, recompute
 
 
 def test_too_few_answers_move_nothing(db: None, capsys: pytest.CaptureFixture[str]) -> None:
@@ -40,21 +42,79 @@ def test_a_calibration_is_kept_and_says_what_moved(
     assert (tmp_path / "report.svg").read_text().startswith("<svg")
 
 
-def test_what_was_judged_before_stays_as_it_was(practised: None) -> None:
-    before = {row.student_id: bytes(row.state) for row in Strength.objects.all()}
+def states() -> dict[int, bytes]:
+    return {row.student_id: bytes(row.state) for row in Strength.objects.all()}
+
+
+def test_refitting_alone_leaves_what_was_judged_before_as_it_was(practised: None) -> None:
+    before = states()
+    calibration.calibrate(timezone.now())
+    assert not any(recompute(row.student) for row in Strength.objects.select_related("student"))
+    assert states() == before
+
+
+def test_the_command_judges_all_answers_anew_and_recompute_agrees(practised: None) -> None:
+    before = states()
     call_command("calibrate")
-    for row in Strength.objects.select_related("student"):
-        assert rebuilt(row.student)[0].to_bytes() == before[row.student_id]
+    after = states()
+    assert all(after[student] != before[student] for student in before)
+    assert not any(recompute(row.student) for row in Strength.objects.select_related("student"))
+    assert states() == after
+    assert set(Answer.objects.values_list("calibration_number", flat=True)) == {0}
 
 
 def test_answers_after_it_are_judged_under_it_and_can_be_rebuilt(practised: None) -> None:
     call_command("calibrate")
-    student = Strength.objects.first().student
+    student = Strength.objects.order_by("pk")[0].student
     run = runs.start_run(student, timezone.now())
     nature = school.Nature(dict.fromkeys(steering.skill_map().skills, 0.0), 0.0)
     school._do(run, nature, timezone.now(), Random(1), lambda answers: None)
     assert set(Answer.objects.filter(question__run=run).values_list("calibration_number", flat=True)) == {1}
-    assert rebuilt(student)[0].to_bytes() == bytes(Strength.objects.get(student=student).state)
+    assert not recompute(student)
+
+
+def test_who_begins_after_a_calibration_starts_from_its_values(practised: None) -> None:
+    calibration.calibrate(timezone.now())
+    student = User.objects.create_user("late", "graphite-rods", display_name="Late")
+    run = runs.start_run(student, timezone.now())
+    nature = school.Nature(dict.fromkeys(steering.skill_map().skills, 0.0), 0.0)
+    school._do(run, nature, timezone.now(), Random(1), lambda answers: None)
+    assert not recompute(student)
+
+
+def test_an_answer_that_comes_in_while_all_is_judged_anew_is_counted(practised: None) -> None:
+    calibration.calibrate(timezone.now())
+    student = Strength.objects.order_by("pk")[0].student
+    judged = judged_anew(student, 1)
+    run = runs.start_run(student, timezone.now())
+    nature = school.Nature(dict.fromkeys(steering.skill_map().skills, 0.0), 0.0)
+    school._do(run, nature, timezone.now(), Random(1), lambda answers: None)
+    keep_judged(judged)
+    row = Strength.objects.get(student=student)
+    assert row.answers == Answer.objects.filter(student=student).counted().count()
+    assert (row.judged_upto, row.judged_under) == (row.numbered, 1)
+    assert not recompute(student)
+
+
+def test_two_that_calibrate_at_once_keep_one_calibration(practised: None) -> None:
+    found = calibration.calibrate(timezone.now())
+    calibration._keep(found, 1, timezone.now())
+    assert Calibration.objects.count() == 1
+
+
+def test_it_is_due_once_a_day_and_when_enough_is_new(practised: None) -> None:
+    now = timezone.now()
+    assert calibration.is_due(now)
+    assert daily.look()
+    assert not calibration.is_due(now + timedelta(days=2))
+    Calibration.objects.update(made_at=now - timedelta(days=60))
+    assert Answer.objects.since(now - timedelta(days=60)).count() >= calibration.NEW_ANSWERS
+    assert calibration.is_due(now)
+    call_command("calibrate", if_due=True)
+    assert Calibration.objects.count() == 2
+    call_command("calibrate", if_due=True)
+    assert not daily.look()
+    assert Calibration.objects.count() == 2
 
 
 def test_a_report_that_cannot_be_written_gets_one_sentence(practised: None, tmp_path: Path) -> None:

@@ -8,7 +8,7 @@ import pytest
 from django.core.management import CommandError, call_command
 
 MEASURES = {"log_loss", "auc", "ece"}
-METHODS = {"ours_cold", "ours_tuned_30", "ours_tuned_300", "elo", "pfa", "bkt", "oracle"}
+METHODS = {"ours_start", "ours_cold", "ours_tuned_30", "ours_tuned_300", "elo", "pfa", "bkt", "oracle"}
 POLICIES = {"random", "in_turn", "greedy", "ours"}
 
 

@@ -8,15 +8,16 @@ from functools import cached_property
 
 import numpy as np
 
+from quizzes.adaptive.calibrate import ENOUGH_ANSWERS
 from quizzes.adaptive.class_effect import class_effect, lean
 from quizzes.adaptive.class_view import class_view
 from quizzes.adaptive.fitting import fit
-from quizzes.adaptive.history import go_through, log_loss
+from quizzes.adaptive.history import Table, go_through, log_loss
 from quizzes.adaptive.items import Items
 from quizzes.adaptive.parameters import Parameters
 from quizzes.adaptive.report import topic_chances, weak_topics
 from quizzes.adaptive.simulate import oracles
-from quizzes.adaptive.simulate.courses import Found, find, history_of, learn, random_answers
+from quizzes.adaptive.simulate.courses import A_DAY, Found, find, history_of, learn, random_answers
 from quizzes.adaptive.simulate.measures import auc, calibration_sums
 from quizzes.adaptive.simulate.peers import BKT, PFA, Elo, Turns
 from quizzes.adaptive.simulate.policies import PLAIN, Ours, Policy, cold_table, without_feedback
@@ -89,7 +90,11 @@ class School:
 
 
 def prediction(school: School) -> Tally:
-    """How well each answer is foretold by those before it, by ours, cold and calibrated, and the peers."""
+    """How well each answer is foretold by those before it: by ours, from nothing and calibrated, and the peers.
+
+    `ours_start` keeps the starting values; `ours_cold` is refitted every night, as the site is, on
+    nothing but the answers of the student's own class, which nobody knew before.
+    """
     more = max(TRAINING)
     world = school.world(more)
     turns = random_answers(world, PREDICTION_ANSWERS, school.rng(1))
@@ -120,12 +125,42 @@ def _figures(name: str, chance: Array, score: Array) -> Tally:
 
 def _ours(training: Turns, tested: Turns, start: Parameters) -> dict[str, Array]:
     parameters, cold, history = without_feedback(start), cold_table(start), history_of(tested)
-    expected = {"ours_cold": go_through(history, cold, parameters).chance}
+    expected = {
+        "ours_start": go_through(history, cold, parameters).chance,
+        "ours_cold": _by_night(tested, cold, parameters),
+    }
     for count in TRAINING:
         known = history_of(Turns(training.items[:count], training.scores[:count]))
         table, tuned = fit(known, cold, parameters)
         expected[f"ours_tuned_{count}"] = go_through(history, table, tuned).chance
     return expected
+
+
+def _by_night(turns: Turns, cold: Table, start: Parameters) -> Array:
+    """Chances of classes that begin as strangers and are refitted and judged anew after each day."""
+    count, answers = turns.scores.shape
+    return np.concatenate(
+        [
+            np.concatenate(
+                [
+                    _day_of(turns, slice(first, first + CLASS_SIZE), before, cold, start)
+                    for before in range(0, answers, A_DAY)
+                ],
+                axis=1,
+            )
+            for first in range(0, count, CLASS_SIZE)
+        ]
+    )
+
+
+def _day_of(turns: Turns, rows: slice, before: int, cold: Table, start: Parameters) -> Array:
+    """Chances of a class on the day after each has given `before` answers, refitted on those."""
+    table, tuned = cold, start
+    if before and before * len(turns.items[rows]) >= ENOUGH_ANSWERS:
+        known = Turns(turns.items[rows, :before], turns.scores[rows, :before])
+        table, tuned = fit(history_of(known), cold, start)
+    until = Turns(turns.items[rows, : before + A_DAY], turns.scores[rows, : before + A_DAY])
+    return go_through(history_of(until), table, tuned).chance[:, before:]
 
 
 def finding(school: School) -> Tally:

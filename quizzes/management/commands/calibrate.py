@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from quizzes.adaptive.calibrate import Calibration, ItemMove
 from quizzes.adaptive.reliability import calibration_error, reliability_svg
-from quizzes.calibration import calibrate
+from quizzes.calibration import calibrate, is_due, judge_all_anew
 
 REFUSALS = {
     "few_answers": "Nothing moved: {answers} answers are too few to tell how hard the skills are.",
@@ -19,16 +19,27 @@ REFUSALS = {
 
 
 class Command(BaseCommand):
-    help = "Refit the difficulty of the skills to all answers, and say what moved."
+    help = (
+        "Refit the difficulty of the skills to all answers, say what moved, and judge every student's "
+        "answers anew by it. Safe to run while students answer."
+    )
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument(
             "--report", metavar="FILE", type=Path, help="draw expected against observed, as SVG"
         )
         parser.add_argument("--json", action="store_true", help="print JSON")
+        parser.add_argument(
+            "--if-due", action="store_true", help="only once a day, and when enough is new; for timers"
+        )
 
     def handle(self, *args: Any, **options: Any) -> None:
-        found = calibrate(timezone.now())
+        now = timezone.now()
+        if options["if_due"] and not is_due(now):
+            return
+        found = calibrate(now)
+        if not found.refused:
+            judge_all_anew()
         self.stdout.write(json.dumps(as_json(found)) if options["json"] else as_text(found))
         if options["report"]:
             self._report(found, options["report"])

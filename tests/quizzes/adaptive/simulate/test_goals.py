@@ -32,14 +32,20 @@ class TestPrediction:
         return of[name]["log_loss"] - of["oracle"]["log_loss"]
 
     def test_honest_from_the_first_answer(self, learner: str) -> None:
-        assert self.gap(learner, "ours_cold") < {"own": 0.035, "stepwise": 0.050, "misfit": 0.048}[learner]
-        assert figures("prediction", learner)["ours_cold"]["ece"] < 0.035
+        assert self.gap(learner, "ours_start") < {"own": 0.035, "stepwise": 0.050, "misfit": 0.048}[learner]
+        assert figures("prediction", learner)["ours_start"]["ece"] < 0.035
+
+    def test_a_class_of_strangers_soon_calibrates_itself(self, learner: str) -> None:
+        cold = self.gap(learner, "ours_cold")
+        assert cold < {"own": 0.024, "stepwise": 0.032, "misfit": 0.036}[learner]
+        assert cold < self.gap(learner, "ours_start") - 0.002
+        assert figures("prediction", learner)["ours_cold"]["ece"] < 0.025
 
     def test_near_the_oracle_after_a_class_and_nearer_after_ten(self, learner: str) -> None:
         one, ten = self.gap(learner, "ours_tuned_30"), self.gap(learner, "ours_tuned_300")
         assert one < {"own": 0.027, "stepwise": 0.027, "misfit": 0.034}[learner]
         assert ten < {"own": 0.009, "stepwise": 0.017, "misfit": 0.013}[learner]
-        assert ten < one < self.gap(learner, "ours_cold") + 0.004
+        assert ten < one < self.gap(learner, "ours_start") + 0.004
         assert figures("prediction", learner)["ours_tuned_300"]["ece"] < 0.022
 
     def test_no_peer_is_clearly_better(self, learner: str) -> None:
