@@ -22,6 +22,7 @@ from accounts.requests import PageRequest
 from quizzes.models import HomeworkSet
 from quizzes.teaching.class_table import class_table
 from quizzes.teaching.forms import ClassForm, InPlayForm
+from quizzes.teaching.grouping import SIZES, Member, groups_of
 from quizzes.teaching.mistakes import LOOKED_BACK, mistakes_of
 from quizzes.teaching.weak_skills import weak_skills
 
@@ -49,9 +50,17 @@ def new_class(request: PageRequest) -> HttpResponse:
 @require_safe
 def class_page(request: PageRequest, class_id: uuid.UUID) -> HttpResponse:
     school_class = class_of_teacher(reader_of(request), class_id)
+    table = class_table(
+        school_class, timezone.now(), request.GET.get("open", ""), request.GET.get("sort", "")
+    )
+    size = next((size for size in SIZES if str(size) == request.GET.get("size")), SIZES[0])
+    members = [Member(row.student.display_name, row.weak, row.enough) for row in table.rows]
     context = {
         "school_class": school_class,
-        "table": class_table(school_class, timezone.now()),
+        "table": table,
+        "groups": groups_of(members, size),
+        "size": size,
+        "sizes": SIZES,
         "sets": HomeworkSet.objects.filter(classes=school_class),
     }
     return render(request, "teaching/class_page.html", context)

@@ -13,6 +13,7 @@ from problems.cell.setup import Setup
 from problems.registry import SKILLS
 from quizzes.adaptive.report import Chance
 from quizzes.practice import facts, reasons
+from quizzes.topics import topic_title
 
 register = template.Library()
 
@@ -125,3 +126,9 @@ def skill_title(name: str) -> str:
     """What a skill is called on pages; the bare name for one that is no longer taught."""
     skill = SKILLS.get(name)
     return skill.title if skill else name
+
+
+@register.filter
+def topic_name(topic: str) -> str:
+    """What a topic is called on pages."""
+    return topic_title(topic)
