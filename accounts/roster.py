@@ -25,6 +25,8 @@ NAMES = {
     "sign-in name": ("sign in name", "username", "user name", "login"),
 }
 """The columns, and the headings that are taken for each; case, hyphens and underscores do not count."""
+ID = ("sourcedid", "sourced id")
+"""The headings of a column that may be there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +36,9 @@ class Row:
     line: int
     name: str
     username: str
+    # The id in another register, of a bundle; there the sign-in name is still to be made, and a student
+    # who is known already may be without a name.
+    sourced_id: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,19 +48,20 @@ class Fault:
     line: int
     text: str
     reason: str
+    file: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Roster:
-    rows: tuple[Row, ...]
-    faults: tuple[Fault, ...]
+    rows: tuple[Row, ...] = ()
+    faults: tuple[Fault, ...] = ()
 
 
 class RosterError(Exception):
     """Nothing of the file can be used; `str()` is a sentence."""
 
 
-class _RowError(Exception):
+class RowError(Exception):
     """This row cannot be used; `str()` is a sentence."""
 
 
@@ -79,7 +85,7 @@ def read_roster(content: bytes) -> Roster:
             row = _row(line, text, columns)
             _refuse_twice(row, seen)
             rows.append(row)
-        except _RowError as fault:
+        except RowError as fault:
             faults.append(Fault(line, _readable(text), str(fault)))
     if not rows and not faults:
         raise RosterError(_("The file has a line of headings and no students."))
@@ -90,7 +96,7 @@ def as_text(rows: Iterable[Row]) -> str:
     """The rows as a roster again, for the page that asks before they are taken."""
     text = io.StringIO(newline="")
     csv.writer(text, lineterminator="\n").writerows(
-        [("name", "sign-in name"), *((row.name, row.username) for row in rows)]
+        [("name", "sign-in name", "sourced id"), *((row.name, row.username, row.sourced_id) for row in rows)]
     )
     return text.getvalue()
 
@@ -116,7 +122,7 @@ def _cells(text: str, delimiter: str) -> list[str]:
     try:
         [cells] = csv.reader([text], delimiter=delimiter, strict=True)
     except csv.Error:
-        raise _RowError(_("A quotation mark is left open or stands in a wrong place.")) from None
+        raise RowError(_("A quotation mark is left open or stands in a wrong place.")) from None
     return [" ".join(cell.split()) for cell in cells]
 
 
@@ -127,12 +133,13 @@ class _Columns:
     delimiter: str
     count: int
     places: Mapping[str, int]
+    id_place: int | None
 
     @classmethod
     def of(cls, heading: str, delimiter: str) -> _Columns:
         try:
             cells = _cells(heading, delimiter)
-        except _RowError as fault:
+        except RowError as fault:
             raise RosterError(str(fault)) from None
         plain = [cell.casefold().replace("-", " ").replace("_", " ") for cell in cells]
         places = {
@@ -147,44 +154,52 @@ class _Columns:
                 _("The first line has to name the columns. Not found: %(missing)s.")
                 % {"missing": ", ".join(missing)}
             )
-        return cls(delimiter, len(cells), places)
+        id_place = next((place for place, word in enumerate(plain) if word in ID), None)
+        return cls(delimiter, len(cells), places, id_place)
 
-    def take(self, text: str) -> tuple[str, str]:
-        """The name and the sign-in name of a line."""
+    def take(self, text: str) -> tuple[str, str, str]:
+        """The name, the sign-in name and the id (or nothing) of a line."""
         cells = _cells(text, self.delimiter)
         if len(cells) <= max(self.places.values()):
-            raise _RowError(_("Columns are missing."))
+            raise RowError(_("Columns are missing."))
         if any(cells[self.count :]):
-            raise _RowError(_("It has more columns than the first line; put a name with a comma in quotes."))
-        return cells[self.places["name"]], cells[self.places["sign-in name"]]
+            raise RowError(_("It has more columns than the first line; put a name with a comma in quotes."))
+        key = cells[self.id_place] if self.id_place is not None and self.id_place < len(cells) else ""
+        return cells[self.places["name"]], cells[self.places["sign-in name"]], key
 
 
 def _row(line: int, text: str, columns: _Columns) -> Row:
     if any("\udc80" <= letter <= "\udcff" or letter == "\ufffd" for letter in text):
-        raise _RowError(_("It has letters that cannot be read. Save the file as “CSV UTF-8”."))
-    name, username = columns.take(text)
-    _refuse_empty(name, username)
-    user = User(display_name=name, username=User.normalize_username(username))
+        raise RowError(_("It has letters that cannot be read. Save the file as “CSV UTF-8”."))
+    name, username, key = columns.take(text)
+    checked_name(name)
+    if not username:
+        raise RowError(_("The sign-in name is missing."))
+    user = User(display_name=name, username=User.normalize_username(username), sourced_id=key)
     try:
         user.clean_fields(exclude=["password"])
     except ValidationError as error:
-        raise _RowError(" ".join(error.messages)) from None
-    if not name.isprintable():
-        raise _RowError(_("The name has signs that are no letters."))
-    return Row(line, name, user.username)
+        raise RowError(" ".join(error.messages)) from None
+    return Row(line, name, user.username, key)
 
 
-def _refuse_empty(name: str, username: str) -> None:
+def checked_name(name: str) -> str:
+    """The name itself, where it can be shown. Raises RowError."""
     if not name:
-        raise _RowError(_("The name is missing."))
-    if not username:
-        raise _RowError(_("The sign-in name is missing."))
+        raise RowError(_("The name is missing."))
+    try:
+        User._meta.get_field("display_name").clean(name, None)
+    except ValidationError as error:
+        raise RowError(" ".join(error.messages)) from None
+    if not name.isprintable():
+        raise RowError(_("The name has signs that are no letters."))
+    return name
 
 
 def _refuse_twice(row: Row, seen: dict[str, int]) -> None:
     first = seen.setdefault(row.username, row.line)
     if first != row.line:
-        raise _RowError(
+        raise RowError(
             _("The sign-in name %(username)s stands in line %(line)d already.")
             % {"username": row.username, "line": first}
         )

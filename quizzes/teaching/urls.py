@@ -20,6 +20,7 @@ urlpatterns = [
     path("classes/<uuid:class_id>/people/join-word/", people.join_word, name="join_word"),
     path("classes/<uuid:class_id>/people/teachers/", people.add_teacher, name="add_teacher"),
     path("classes/<uuid:class_id>/people/roster/", roster.roster, name="roster"),
+    path("classes/<uuid:class_id>/people/roster/class/", roster.roster_class, name="roster_class"),
     path("classes/<uuid:class_id>/people/roster/take/", roster.take_roster, name="take_roster"),
     path("classes/<uuid:class_id>/people/remove/", people.remove_students, name="remove_students"),
     # /sent-in/
