@@ -129,7 +129,8 @@ def two(cast: Cast) -> Cast:
     ("sort", "expected"),
     [
         ("", ["Ada", "Bruno", "Ines"]), ("answers", ["Ada", "Bruno", "Ines"]),
-        ("redox", ["Ines", "Bruno", "Ada"]), ("balancing", ["Bruno", "Ines", "Ada"]), ("nonsense", ["Ada", "Bruno", "Ines"]),
+        ("redox", ["Ines", "Bruno", "Ada"]), ("balancing", ["Bruno", "Ines", "Ada"]),
+        ("nonsense", ["Ada", "Bruno", "Ines"]),
     ],
 )  # fmt: skip
 def test_the_head_of_a_column_sorts_the_weakest_first(two: Cast, sort: str, expected: list[str]) -> None:
