@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterable
 from datetime import datetime, timedelta
 from typing import Any, cast
 
@@ -16,17 +17,20 @@ from problems.cell.setup import Setup
 from problems.generators.setups import OFFERED
 from problems.question import TOPICS
 from problems.registry import SKILLS
+from quizzes.courses import course_of_class
 from quizzes.models import HomeworkSet
 from quizzes.runs import askable
 from quizzes.steering import seed_of
+from quizzes.templatetags.answers import skill_title
 from quizzes.topics import topic_title
 
 
-def skill_choices() -> list[tuple[str, list[tuple[str, str]]]]:
-    """Skills under their topics."""
+def skill_choices(offered: Collection[str]) -> list[tuple[str, list[tuple[str, str]]]]:
+    """These skills under their topics."""
     grouped: dict[str, list[tuple[str, str]]] = {}
-    for skill in SKILLS.values():
-        grouped.setdefault(topic_title(skill.topic), []).append((skill.name, skill.title))
+    for name, skill in SKILLS.items():
+        if name in offered:
+            grouped.setdefault(topic_title(skill.topic), []).append((name, skill_title(name)))
     return list(grouped.items())
 
 
@@ -46,7 +50,6 @@ class HomeworkForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at
         label=gettext_lazy("Steps to practise"),
         required=False,
         widget=forms.CheckboxSelectMultiple,
-        choices=skill_choices,
     )
     setup_name = forms.ChoiceField(label=gettext_lazy("Setup"), choices=[(name, name) for name in OFFERED])
 
@@ -78,6 +81,8 @@ class HomeworkForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at
             self.instance.author = teacher
         classes = cast("forms.ModelMultipleChoiceField[SchoolClass]", self.fields["classes"])
         classes.queryset = SchoolClass.objects.taught_by(teacher).current()
+        skills = cast(forms.MultipleChoiceField, self.fields["skills"])
+        skills.choices = skill_choices({*_taught_in_any(classes.queryset), *self.instance.skills})
 
     def clean_number(self) -> int:
         return self._between("number", 1, 40)
@@ -99,14 +104,18 @@ class HomeworkForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at
         if opens and due and due <= opens:
             self.add_error("due_at", _("It has to be due after it opens."))
         if "skills" in data and "topics" in data and data.get("setup_name"):
-            self._check_askable(data["skills"], data["setup_name"])
-            data["skills"] = self._with_topics(data)
+            skills = data["skills"]
+            self._check_askable(skills, data["setup_name"])
+            self._check_taught(skills, data.get("classes", ()))
+            data["skills"] = self._with_topics(data, skills)
         return data
 
-    def _with_topics(self, data: dict[str, Any]) -> list[str]:
+    def _with_topics(self, data: dict[str, Any], ticked: list[str]) -> list[str]:
         """The steps ticked, and those of the topics ticked, in the order of the skills."""
         setup, level = OFFERED[data["setup_name"]], data.get("level", "")
-        wanted = {*data["skills"]}.union(*(steps_on(setup, topic, level) for topic in data["topics"]))
+        not_taught = {name for each in data.get("classes", ()) for name in each.not_taught}
+        of_topics = {step for topic in data["topics"] for step in steps_on(setup, topic, level)}
+        wanted = {*ticked, *(of_topics - not_taught)}
         if not wanted and "skills" not in self.errors:
             self.add_error("skills", _("Choose a topic, or one step at least, that can be asked there."))
         return [name for name in SKILLS if name in wanted]
@@ -119,6 +128,14 @@ class HomeworkForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at
                 "skills",
                 _("On this setup these cannot be asked: %(titles)s.") % {"titles": ", ".join(missing)},
             )
+
+    def _check_taught(self, skills: list[str], classes: Iterable[SchoolClass]) -> None:
+        """Each class is asked what it has been taught."""
+        for school_class in classes:
+            early = [skill_title(name) for name in skills if name in school_class.not_taught]
+            if early:
+                values = {"name": school_class.name, "titles": ", ".join(early)}
+                self.add_error("skills", _("Not taught in %(name)s so far: %(titles)s.") % values)
 
     def save(self, commit: bool = True) -> HomeworkSet:
         """Classes of the set that this teacher does not teach stay."""
@@ -135,6 +152,12 @@ class HomeworkForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at
         return cast("forms.ModelMultipleChoiceField[SchoolClass]", self.fields["classes"]).queryset or (
             SchoolClass.objects.none()
         )
+
+
+def _taught_in_any(classes: Iterable[SchoolClass]) -> Collection[str]:
+    """The steps that at least one of these classes has been taught; all where there is no class."""
+    left_out = [set(each.not_taught) for each in classes]
+    return SKILLS.keys() - (set.intersection(*left_out) if left_out else set())
 
 
 def steps_on(setup: Setup, wanted: str, level: str) -> list[str]:
@@ -192,7 +215,11 @@ def first_values(school_class: SchoolClass, wanted: str, at: datetime) -> dict[s
     """What the form proposes for a topic or one step (`wanted`, by name): this class, and the cell on
     which most of it can be asked."""
     now = timezone.localtime(at).replace(second=0, microsecond=0)
-    steps = {name: steps_on(setup, wanted, school_class.level) for name, setup in OFFERED.items()}
+    course = course_of_class(school_class)
+    steps = {
+        name: [step for step in steps_on(setup, wanted, school_class.level) if course.teaches(step)]
+        for name, setup in OFFERED.items()
+    }
     setup_name = max(steps, key=lambda name: len(steps[name]))
     return {
         "title": SKILLS[wanted].title if wanted in SKILLS else "",

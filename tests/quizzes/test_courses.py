@@ -1,17 +1,18 @@
 """What is in play: runs, plans and reports leave out what no present class of a student has taught."""
 
 import uuid
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from django.urls import reverse
 from django.utils import timezone
 
 from accounts.models import SchoolClass
+from problems.generators.setups import OFFERED
 from problems.registry import SKILLS
 from quizzes.answering import show
 from quizzes.courses import course_of, course_of_class, levels_upto
-from quizzes.models import Question
+from quizzes.models import HomeworkSet, Question
 from quizzes.runs import NothingToAskError, next_question, start_homework, start_run
 from quizzes.teaching.class_table import class_table
 from quizzes.teaching.weak_skills import weak_skills
@@ -182,3 +183,45 @@ def test_where_nothing_at_all_is_left_a_run_ends_without_a_fault(cast: Cast) -> 
 @pytest.mark.parametrize(("level", "count"), [("first_year", 1), ("second_year", 2), ("unknown", 2)])
 def test_levels_build_on_each_other(level: str, count: int) -> None:
     assert len(levels_upto(level)) == count
+
+
+class TestHomework:
+    """A set is made of what its classes have been taught."""
+
+    def url(self, cast: Cast, topic: str = "") -> str:
+        return reverse("new_set", args=[cast.school_class.public_id]) + (f"?topic={topic}" if topic else "")
+
+    def fields(self, cast: Cast, **changes: object) -> dict[str, object]:
+        soon = timezone.now() + timedelta(days=2)
+        return {
+            "title": "Before the weekend", "classes": [cast.school_class.pk], "skills": [EASY],
+            "setup_name": next(iter(OFFERED)), "level": "first_year", "number": 3, "mode": "own",
+            "attempts": 2, "late": "accepted", "opens_at": f"{timezone.now():%Y-%m-%dT%H:%M}",
+            "due_at": f"{soon:%Y-%m-%dT%H:%M}", **changes,
+        }  # fmt: skip
+
+    def test_steps_that_no_class_of_the_teacher_was_taught_are_not_offered(self, cast: Cast) -> None:
+        leave_out(cast.school_class, EASY)
+        page = cast.client("teacher").get(self.url(cast)).content.decode()
+        assert f'value="{EASY}"' not in page
+        SchoolClass.objects.start(cast.teacher, "5 C")
+        assert f'value="{EASY}"' in cast.client("teacher").get(self.url(cast)).content.decode()
+
+    def test_a_topic_is_proposed_without_what_is_not_taught(self, cast: Cast) -> None:
+        leave_out(cast.school_class, EASY)
+        form = cast.client("teacher").get(self.url(cast, "redox")).context["form"]
+        assert form.initial["skills"]
+        assert EASY not in form.initial["skills"]
+
+    def test_a_whole_topic_leaves_out_what_is_not_taught(self, cast: Cast) -> None:
+        leave_out(cast.school_class, EASY)
+        fields = self.fields(cast, skills=[], topics=["redox"])
+        assert cast.client("teacher").post(self.url(cast), fields).status_code == 302
+        assert EASY not in HomeworkSet.objects.get().skills
+
+    def test_a_step_that_one_of_the_classes_lacks_is_refused_with_its_name(self, cast: Cast) -> None:
+        SchoolClass.objects.start(cast.teacher, "5 C")
+        leave_out(cast.school_class, EASY)
+        response = cast.client("teacher").post(self.url(cast), self.fields(cast))
+        assert "Not taught in 3 B so far: Half-reaction from what is seen." in response.content.decode()
+        assert not HomeworkSet.objects.exists()
