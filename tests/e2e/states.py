@@ -8,6 +8,7 @@ import uuid
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import timedelta
+from functools import partial
 from typing import Literal
 
 from django.urls import reverse
@@ -18,6 +19,7 @@ from problems.generators.setups import SHOWCASE
 from problems.registry import SKILLS, make_question
 from quizzes import answering, rulings, runs
 from quizzes.models import Answer, HomeworkSet, Question, Run
+from quizzes.practice.sending import send
 from tests.conftest import Cast
 from tests.factories import HomeworkSetFactory
 from tests.quizzes.conftest import key_of
@@ -188,6 +190,17 @@ def overruled(cast: Cast) -> str:
     return reverse("past_question", args=[question.public_id])
 
 
+def sent_in(cast: Cast, is_closed: bool = False) -> str:
+    """A past question of practice that was sent to the teacher."""
+    question = asked(cast, HALF)
+    answered(question, WRONG)
+    question.run.end(timezone.now())
+    sent = send(question, 0, "Is this not the other electrode's reaction? " * 8, timezone.now())
+    if is_closed:
+        sent.close("It is. Read the sign again.", cast.teacher, timezone.now())
+    return reverse("past_question", args=[question.public_id])
+
+
 def past_choice(cast: Cast) -> str:
     question = asked(cast, KINDS["choice of several"])
     answering.show(question, uuid.uuid4(), timezone.now())
@@ -210,6 +223,7 @@ STATES = (
     State("password", "student", page("accounts:change_password")),
     State("joining another class", "student", page("accounts:join")),
     State("help", "student", page("help")),
+    State("sent to the teacher, nothing", "student", page("my_sent_in")),
     State("run, not begun", "student", lambda cast: reverse("run", args=[begun(cast).public_id])),
     *(State(f"{kind}, before", "student", before(skill)) for kind, skill in KINDS.items()),
     State("right", "student", judged_as("correct")),
@@ -231,6 +245,9 @@ STATES = (
     State("progress, much answered, exam set", "student", with_exam),
     State("past questions, many", "student", page("past_questions")),
     State("past question with a teacher's decision", "student", overruled),
+    State("past question, sent in", "student", sent_in),
+    State("past question, looked at", "student", partial(sent_in, is_closed=True)),
+    State("sent to the teacher, some", "student", page("my_sent_in")),
     State("past question, choice", "student", past_choice),
     State("cell at a minute", "student", lambda cast: reverse("run_cell", args=[begun(cast).public_id])),
 )
