@@ -62,8 +62,7 @@ def _skill(skill: str, chance: Chance, below: float, tried: Array, parameters: P
 
 
 def _skill_draws(strengths: Sequence[Strength], layout: Layout, parameters: Parameters) -> Array:
-    """Draws of the class's mean chance per skill [draws x skills]; a topic's skills share its error."""
-    theta, shared = class_thetas(strengths, len(layout.topic_names), parameters)
-    topic = [layout.topic_names.index(layout.topic_of[skill]) for skill in layout.skill_names]
+    """Draws of the class's mean chance per skill [draws x skills], each with an error all share in it."""
+    theta, shared = class_thetas(strengths, len(layout.skill_names), parameters)
     chances = layout.skill_chances(theta, parameters).mean(axis=0)
-    return np.asarray(np.clip(chances + parameters.shared_error * shared[:, topic], *POSSIBLE))
+    return np.asarray(np.clip(chances + parameters.shared_error_skill * shared, *POSSIBLE))

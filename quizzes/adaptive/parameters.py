@@ -52,7 +52,9 @@ class Parameters:
     class_spread: float = 0.35
     """Standard deviation between classes, overall and in each topic [logit]."""
     shared_error: float = 0.04
-    """Error that all students of a class share in the class view [chance]."""
+    shared_error_skill: float = 0.09
+    """Error that all students of a class share in the class view, of a topic and of one skill [chance]:
+    how hard the questions are is known less well of one skill than of five."""
     band_centre: float = 0.65
     band_half_width: float = 0.15
     """Chances of success a chosen question should have."""
@@ -108,5 +110,13 @@ POSITIVE = (
     "inflation",
     "class_spread",
 )
-NOT_NEGATIVE = ("gain", "noise_answer", "noise_day", "forgetting", "shared_error", "recent")
+NOT_NEGATIVE = (
+    "gain",
+    "noise_answer",
+    "noise_day",
+    "forgetting",
+    "shared_error",
+    "shared_error_skill",
+    "recent",
+)
 SHARES = ("guess", "slip", "retry_weight", "hint_share", "band_centre", "weak_below", "weak_sure")

@@ -43,20 +43,33 @@ class Nature:
     strengths: dict[str, float]
     gain: float
 
+    def chance(self, skill: str, level: str) -> float:
+        """The true chance of getting a question of this skill right."""
+        return 0.03 + 0.94 / (1 + exp(LEVEL_STEP[level] - self.strengths[skill]))
 
-def fill(at: datetime, seed: int, step: Callable[[int], object]) -> User:
-    """Make the school as it stands at `at`; `step` is told of every answer. Returns the teacher."""
+
+@dataclass(frozen=True, slots=True)
+class School:
+    """Its teacher, and what each student is really like in the end, by the student's key."""
+
+    teacher: User
+    natures: dict[int, Nature]
+
+
+def fill(at: datetime, seed: int, step: Callable[[int], object]) -> School:
+    """Make the school as it stands at `at`; `step` is told of every answer."""
     rng = Random(f"demo/{seed}")
     with transaction.atomic():
         teacher = User.objects.create_user(TEACHER, PASSWORD, display_name="Ms Linden", is_teacher=True)
         groups = [_group(teacher, name, level, at) for name, level, _ in CLASSES]
         students = _students(groups, teacher.password)
     class_leanings = [_leaning(rng) for _ in CLASSES]
+    natures: dict[int, Nature] = {}
     for place, student in enumerate(students):
-        nature = _nature(class_leanings[place >= CLASSES[0][2]], rng)
+        nature = natures[student.pk] = _nature(class_leanings[place >= CLASSES[0][2]], rng)
         with transaction.atomic():
             _practise(student, nature, at, Random(f"demo/{seed}/{place}"), step)
-    return teacher
+    return School(teacher, natures)
 
 
 def _group(teacher: User, name: str, level: str, at: datetime) -> SchoolClass:
@@ -132,8 +145,7 @@ def _answer(
 
 def _typed(part: Part, skill: str, level: str, nature: Nature, rng: Random) -> Typed:
     """Right as often as this student's strength makes it, under the simulated truth."""
-    chance = 0.03 + 0.94 / (1 + exp(LEVEL_STEP[level] - nature.strengths[skill]))
-    return typed_answer(part, rng.random() < chance, rng)
+    return typed_answer(part, rng.random() < nature.chance(skill, level), rng)
 
 
 def _token(rng: Random) -> uuid.UUID:

@@ -8,7 +8,7 @@ from functools import cached_property
 
 import numpy as np
 
-from quizzes.adaptive.calibrate import ENOUGH_ANSWERS
+from quizzes.adaptive.calibrate import ENOUGH_ANSWERS, settled
 from quizzes.adaptive.class_effect import class_effect, lean
 from quizzes.adaptive.class_view import class_view
 from quizzes.adaptive.fitting import fit
@@ -90,7 +90,7 @@ class School:
 
 
 def prediction(school: School) -> Tally:
-    """How well each answer is foretold by those before it: by ours, from nothing and calibrated, and the peers.
+    """How well each answer is foretold by those before it, by ours and by the peers.
 
     `ours_start` keeps the starting values; `ours_cold` is refitted every night, as the site is, on
     nothing but the answers of the student's own class, which nobody knew before.
@@ -157,8 +157,9 @@ def _day_of(turns: Turns, rows: slice, before: int, cold: Table, start: Paramete
     """Chances of a class on the day after each has given `before` answers, refitted on those."""
     table, tuned = cold, start
     if before and before * len(turns.items[rows]) >= ENOUGH_ANSWERS:
-        known = Turns(turns.items[rows, :before], turns.scores[rows, :before])
-        table, tuned = fit(history_of(known), cold, start)
+        known = history_of(Turns(turns.items[rows, :before], turns.scores[rows, :before]))
+        fitted, tuned = fit(known, cold, start)
+        table = settled(fitted, cold, known)
     until = Turns(turns.items[rows, : before + A_DAY], turns.scores[rows, : before + A_DAY])
     return go_through(history_of(until), table, tuned).chance[:, before:]
 
