@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from django.contrib import messages
 from django.db import transaction
@@ -23,6 +23,9 @@ from accounts.requests import PageRequest
 from quizzes.access import set_of_teacher
 from quizzes.homework.forms import ExtensionForm, HomeworkForm, values_of
 from quizzes.models import Extension, HomeworkSet, Run
+
+PROPOSED = timedelta(days=2)
+"""So much more time is proposed."""
 
 
 @teachers_only
@@ -48,7 +51,8 @@ def extend_set(request: PageRequest, set_id: uuid.UUID) -> HttpResponse:
     """More time for all, or for one student; the late rule follows the new time."""
     teacher, at = reader_of(request), timezone.now()
     homework = set_of_teacher(teacher, set_id)
-    form = ExtensionForm(homework, homework.students_of(teacher), request.POST or None)
+    proposed = {"due_at": max(timezone.localtime(homework.due_at), timezone.localtime(at)) + PROPOSED}
+    form = ExtensionForm(homework, homework.students_of(teacher), request.POST or None, initial=proposed)
     if request.method == "POST" and form.is_valid():
         student, due = form.cleaned_data["student"], form.cleaned_data["due_at"]
         if student:

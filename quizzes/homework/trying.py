@@ -14,10 +14,11 @@ from django.views.decorators.http import require_http_methods, require_safe
 from accounts.guards import reader_of, teachers_only
 from accounts.models import User
 from accounts.requests import PageRequest
+from problems.cell.picture import NOTHING
 from quizzes.access import set_of_teacher, student_of_set
 from quizzes.homework.trial import Trial, Tried, example, examples
 from quizzes.models import HomeworkSet, Question
-from quizzes.practice.shown import shown_cell
+from quizzes.practice.shown import hidden_by, shown_cell
 from quizzes.runs import NothingToAskError
 
 LONGEST, MOST = 500, 60
@@ -53,6 +54,7 @@ def try_set(request: PageRequest, set_id: uuid.UUID) -> HttpResponse:
         messages.error(request, _("Nothing more can be asked on this cell."))
         return redirect("homework_set", set_id)
     trial = trial_of(found.question, request.POST)
+    hidden = NOTHING if trial.open_part() is None else hidden_by(found.question)
     with trial.run.as_written():
         context = {
             **_whose(homework, student, teacher),
@@ -60,7 +62,7 @@ def try_set(request: PageRequest, set_id: uuid.UUID) -> HttpResponse:
             "trial": trial,
             "parts": trial.shown_parts(),
             "open_part": trial.open_part(),
-            "cell": shown_cell(trial.run.setup, trial.run.setup.time),
+            "cell": shown_cell(trial.run.setup, trial.run.setup.time, hidden),
             "next": position + 1 if position < homework.number else None,
         }
         return render(request, "homework/try_set.html", context)
