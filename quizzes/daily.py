@@ -26,21 +26,23 @@ def start() -> None:
 
     Not by `multiprocessing`: any worker that ended would end it too, being a fork of the same parent.
     """
+    server = os.getpid()
     if not hasattr(os, "fork"):
-        threading.Thread(target=_watch, name="daily", daemon=True).start()
+        threading.Thread(target=_watch, args=[lambda: True], name="daily", daemon=True).start()
     elif os.fork() == 0:
         try:
             with suppress(KeyboardInterrupt):
-                _watch()
+                _watch(lambda: os.getppid() == server)
         finally:
             os._exit(0)
 
 
-def _watch() -> None:
+def _watch(goes_on: Callable[[], bool]) -> None:
+    """Look now and then for as long as the server `goes_on`."""
     with suppress(AttributeError, OSError):
         os.nice(NICENESS)
-    parent, wait = os.getppid(), FIRST_LOOK
-    while _sleep(wait, lambda: os.getppid() == parent):
+    wait = FIRST_LOOK
+    while _sleep(wait, goes_on):
         look()
         connections.close_all()
         wait = BETWEEN_LOOKS

@@ -27,16 +27,20 @@ def recompute(student: User) -> bool:
     with transaction.atomic():
         row = steering.locked(student)
         before = bytes(row.state)
-        days = days_of(row)
-        if days:
-            last = next(reversed(days.values()))
-            steering.keep(row, last.belief, steering.current())
-            row.answers = last.answers
-        else:
-            _forget(row)
-        row.save()
-        _keep_days(student, days)
+        _store(row, days_of(row))
         return bytes(row.state) != before
+
+
+def _store(row: Strength, days: dict[date, DayEnd]) -> None:
+    """Put what the answers lead to into the (locked) row and into its days."""
+    if days:
+        last = next(reversed(days.values()))
+        steering.keep(row, last.belief, steering.current())
+        row.answers = last.answers
+    else:
+        _forget(row)
+    row.save()
+    _keep_days(row.student, days)
 
 
 def _forget(row: Strength) -> None:
@@ -84,11 +88,36 @@ def judged_under(answer: Answer, row: Strength) -> int:
 
 def judge_anew(student: User, calibration: int) -> None:
     """Let everything the student has answered so far count by a calibration, as if known all along."""
+    keep_judged(judged_anew(student, calibration))
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A row as it was found, still unlocked, with what its answers lead to under a calibration."""
+
+    row: Strength
+    calibration: int
+    days: dict[date, DayEnd]
+
+
+def judged_anew(student: User, calibration: int) -> Judged:
+    """The long part of judging anew, which nobody has to wait for."""
+    row = Strength.objects.select_related("student").get(student=student)
+    return Judged(row, calibration, days_of(_under(row, calibration)))
+
+
+def keep_judged(judged: Judged) -> None:
+    """The short part, under the lock; gone through again only where something has come in meanwhile."""
     with transaction.atomic():
-        row = steering.locked(student)
-        row.judged_upto, row.judged_under = row.numbered, calibration
-        row.save(update_fields=["judged_upto", "judged_under"])
-        recompute(student)
+        row = steering.locked(judged.row.student)
+        same = (row.numbered, bytes(row.state)) == (judged.row.numbered, bytes(judged.row.state))
+        _under(row, judged.calibration)
+        _store(row, judged.days if same else days_of(row))
+
+
+def _under(row: Strength, calibration: int) -> Strength:
+    row.judged_upto, row.judged_under = row.numbered, calibration
+    return row
 
 
 def zone_of(student: User) -> str:

@@ -18,11 +18,10 @@ from quizzes.adaptive.history import Answered, History, Table, go_through, log_l
 from quizzes.adaptive.items import Item, Items, Key
 from quizzes.adaptive.parameters import Parameters
 from quizzes.adaptive.reliability import Bin, bins_of
-from quizzes.adaptive.step import Places
 from quizzes.adaptive.structure import SkillMap
 
 ENOUGH_ANSWERS, ENOUGH_STUDENTS = 200, 10
-ENOUGH_FOR_ITEM, ENOUGH_FOR_KIND = 10, 60
+ENOUGH_FOR_ITEM, ENOUGH_FOR_KIND = 3, 60
 """First attempts and students before anything moves; answers before one item, one kind of setup does."""
 KIND_VARIANCE = 0.1
 """Variance of difficulties between kinds of setup, before any answer [logit²]."""
@@ -117,7 +116,17 @@ def table_of(items: Items, keys: Sequence[Key]) -> Table:
 def _fitted(history: History, cold: Items, start: Parameters) -> tuple[Items, Parameters]:
     keys = list(cold.table)
     table, tuned = fit(history, table_of(cold, keys), start)
-    return _items(keys, table, cold, history.answers_of_items(len(keys))), tuned
+    return _items(keys, settled(table, table_of(cold, keys), history)), tuned
+
+
+def settled(fitted: Table, cold: Table, history: History) -> Table:
+    """The fitted items, cold ones where too few answers stand behind them."""
+    few = history.answers_of_items(len(cold.difficulty)) < ENOUGH_FOR_ITEM
+    return Table(
+        np.where(few, cold.difficulty, fitted.difficulty),
+        np.where(few, cold.variance, fitted.variance),
+        np.where(few, cold.slope, fitted.slope),
+    )
 
 
 def _kinds(
@@ -134,17 +143,13 @@ def _kinds(
     prior = Items({**found.table, **wide})
     history = History.of(listed, skill_map, keys)
     fitted = fit_items(history, table_of(prior, keys), parameters, slopes=np.zeros(len(keys), dtype=bool))
-    everything = _items(keys, fitted, prior, history.answers_of_items(len(keys)))
+    everything = _items(keys, settled(fitted, table_of(prior, keys), history))
     return {key: everything.table[key] for key in split}
 
 
-def _items(keys: Sequence[Key], table: Table, cold: Items, counts: Places) -> Items:
-    """The fitted items, cold ones where too few answers stand behind them."""
-    fitted = zip(table.difficulty.tolist(), table.variance.tolist(), table.slope.tolist(), strict=True)
-    rows = zip(keys, fitted, counts.tolist(), strict=True)
-    return Items(
-        {key: Item(*values) if count >= ENOUGH_FOR_ITEM else cold.table[key] for key, values, count in rows}
-    )
+def _items(keys: Sequence[Key], table: Table) -> Items:
+    rows = zip(table.difficulty.tolist(), table.variance.tolist(), table.slope.tolist(), strict=True)
+    return Items({key: Item(*values) for key, values in zip(keys, rows, strict=True)})
 
 
 def _moves(old: Items, new: Items, listed: Sequence[Answered]) -> tuple[ItemMove, ...]:

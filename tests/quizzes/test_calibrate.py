@@ -12,7 +12,7 @@ from django.utils import timezone
 from accounts.models import User
 from quizzes import calibration, daily, runs, steering
 from quizzes.demo import school
-from quizzes.models import Answer, Calibration, Strength
+from quizzes.models import Answer, Calibration, Run, Strength
 from quizzes.recompute import judged_anew, keep_judged, recompute
 
 
@@ -24,8 +24,9 @@ def test_too_few_answers_move_nothing(db: None, capsys: pytest.CaptureFixture[st
 
 @pytest.fixture
 def practised(db: None, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Twelve students with two runs each."""
-    monkeypatch.setattr(school, "RUNS_EACH", 2)
+    """Twelve students with a run each, of eighteen questions."""
+    monkeypatch.setattr(school, "RUNS_EACH", 1)
+    monkeypatch.setattr(runs, "RUN_LENGTH", 18)
     monkeypatch.setattr(school, "CLASSES", (("A", "first_year", 8), ("B", "second_year", 4)))
     school.fill(timezone.now(), 3, lambda answers: None)
 
@@ -46,16 +47,12 @@ def states() -> dict[int, bytes]:
     return {row.student_id: bytes(row.state) for row in Strength.objects.all()}
 
 
-def test_refitting_alone_leaves_what_was_judged_before_as_it_was(practised: None) -> None:
+def test_all_answers_are_judged_anew_after_the_refit_and_recompute_agrees(practised: None) -> None:
     before = states()
     calibration.calibrate(timezone.now())
     assert not any(recompute(row.student) for row in Strength.objects.select_related("student"))
     assert states() == before
-
-
-def test_the_command_judges_all_answers_anew_and_recompute_agrees(practised: None) -> None:
-    before = states()
-    call_command("calibrate")
+    assert calibration.judge_all_anew() == len(before)
     after = states()
     assert all(after[student] != before[student] for student in before)
     assert not any(recompute(row.student) for row in Strength.objects.select_related("student"))
@@ -63,41 +60,32 @@ def test_the_command_judges_all_answers_anew_and_recompute_agrees(practised: Non
     assert set(Answer.objects.values_list("calibration_number", flat=True)) == {0}
 
 
+def practise(student: User) -> Run:
+    run = runs.start_run(student, timezone.now())
+    nature = school.Nature(dict.fromkeys(steering.skill_map().skills, 0.0), 0.0)
+    school._do(run, nature, timezone.now(), Random(1), lambda answers: None)
+    return run
+
+
 def test_answers_after_it_are_judged_under_it_and_can_be_rebuilt(practised: None) -> None:
     call_command("calibrate")
-    student = Strength.objects.order_by("pk")[0].student
-    run = runs.start_run(student, timezone.now())
-    nature = school.Nature(dict.fromkeys(steering.skill_map().skills, 0.0), 0.0)
-    school._do(run, nature, timezone.now(), Random(1), lambda answers: None)
-    assert set(Answer.objects.filter(question__run=run).values_list("calibration_number", flat=True)) == {1}
-    assert not recompute(student)
+    late = User.objects.create_user("late", "graphite-rods", display_name="Late")
+    for student in (Strength.objects.order_by("pk")[0].student, late):
+        judged = Answer.objects.filter(question__run=practise(student))
+        assert set(judged.values_list("calibration_number", flat=True)) == {1}
+        assert not recompute(student)
 
 
-def test_who_begins_after_a_calibration_starts_from_its_values(practised: None) -> None:
-    calibration.calibrate(timezone.now())
-    student = User.objects.create_user("late", "graphite-rods", display_name="Late")
-    run = runs.start_run(student, timezone.now())
-    nature = school.Nature(dict.fromkeys(steering.skill_map().skills, 0.0), 0.0)
-    school._do(run, nature, timezone.now(), Random(1), lambda answers: None)
-    assert not recompute(student)
-
-
-def test_an_answer_that_comes_in_while_all_is_judged_anew_is_counted(practised: None) -> None:
-    calibration.calibrate(timezone.now())
+def test_an_answer_or_another_calibration_meanwhile_does_no_harm(practised: None) -> None:
+    found = calibration.calibrate(timezone.now())
     student = Strength.objects.order_by("pk")[0].student
     judged = judged_anew(student, 1)
-    run = runs.start_run(student, timezone.now())
-    nature = school.Nature(dict.fromkeys(steering.skill_map().skills, 0.0), 0.0)
-    school._do(run, nature, timezone.now(), Random(1), lambda answers: None)
+    practise(student)
     keep_judged(judged)
     row = Strength.objects.get(student=student)
     assert row.answers == Answer.objects.filter(student=student).counted().count()
     assert (row.judged_upto, row.judged_under) == (row.numbered, 1)
     assert not recompute(student)
-
-
-def test_two_that_calibrate_at_once_keep_one_calibration(practised: None) -> None:
-    found = calibration.calibrate(timezone.now())
     calibration._keep(found, 1, timezone.now())
     assert Calibration.objects.count() == 1
 

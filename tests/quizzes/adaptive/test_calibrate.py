@@ -139,7 +139,7 @@ class TestTooLittle:
 
     def test_an_item_with_few_answers_stays(self) -> None:
         answers = [each for each in school(30) if each.skill != "redox.d"]
-        rare = [Answered(0, "redox.d", "first_year", 0.0, 9.0)] * 9
+        rare = [Answered(0, "redox.d", "first_year", 0.0, 9.0)] * 2
         found = calibrated(answers + rare)
         assert found.items.item("redox.d", "first_year") == ITEMS.item("redox.d", "first_year")
 
