@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 import pytest
 from django.urls import reverse
 from django.utils import timezone
+from pytest_django import DjangoAssertNumQueries
 
 from accounts.changes import CannotTakeBackError, take_back
 from accounts.models import Change, SchoolClass
@@ -17,7 +18,7 @@ from quizzes.homework.marks import mark_table
 from quizzes.models import Extension, HomeworkSet, Run
 from quizzes.runs import start_homework
 from tests.conftest import Cast
-from tests.factories import HomeworkSetFactory
+from tests.factories import HomeworkSetFactory, UserFactory
 from tests.quizzes.homework.test_assign import assign, begin, form
 
 NOW = timezone.now()
@@ -224,3 +225,21 @@ class TestFollow:
             last = self.look(cast, closed, seen)
             assert "seen=" not in last
             assert "Go on watching" in last
+
+    @pytest.mark.parametrize("students", [2, 40])
+    def test_the_pages_of_a_set_take_as_many_queries_for_forty_as_for_two(
+        self,
+        cast: Cast,
+        closed: HomeworkSet,
+        students: int,
+        django_assert_max_num_queries: DjangoAssertNumQueries,
+    ) -> None:
+        for place in range(students - 2):
+            student = UserFactory()
+            cast.school_class.add_student(student)
+            if place % 2:
+                start_homework(student, closed, NOW)
+        client, headers = cast.client("teacher"), {"HX-Request": "true"}
+        for name, most in (("homework_set", 13), ("set_progress", 9), ("remind", 7), ("extend_set", 8)):
+            with django_assert_max_num_queries(most):
+                client.get(url(name, closed), {"seen": "1"}, headers=headers)

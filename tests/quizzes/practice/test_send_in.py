@@ -4,7 +4,6 @@ import uuid
 
 import pytest
 from django.urls import reverse
-from pytest_django import DjangoAssertNumQueries
 
 from quizzes.answering import show, submit
 from quizzes.models import Question, Run, SentIn
@@ -127,15 +126,3 @@ def test_what_waits_is_bounded(
 def test_nobody_sends_for_another(cast: Cast, answered: Question, person: str) -> None:
     post(cast, answered, person)
     assert not SentIn.objects.exists()
-
-
-def test_the_page_of_an_answer_asks_no_more_questions_of_the_database_for_it(
-    cast: Cast, answered: Question, django_assert_max_num_queries: DjangoAssertNumQueries
-) -> None:
-    """Whether something was decided or sent comes with the answers."""
-    client, url = cast.client("student"), reverse("run", args=[answered.run.public_id])
-    client.get(url)
-    with django_assert_max_num_queries(12) as found:
-        client.get(url)
-    asked = [query["sql"] for query in found.captured_queries]
-    assert not [sql for sql in asked if sql.startswith('SELECT "quizzes_sentin"')]
