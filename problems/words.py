@@ -47,6 +47,12 @@ def _(sentence: str) -> str:
     return conventions.sentence(_catalogue(_language.get()).gettext(sentence))
 
 
+def mark(sentence: str) -> str:
+    """The sentence as it is: it stands in a table, is collected there for translators, and goes through
+    `_` where it is shown."""
+    return sentence
+
+
 def ngettext(singular: str, plural: str, count: int) -> str:
     """The sentence for `count` things in the reader's language."""
     return conventions.sentence(_catalogue(_language.get()).ngettext(singular, plural, count))

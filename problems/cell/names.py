@@ -3,22 +3,22 @@
 from problems.cell import tables
 from problems.chemistry.formula import Formula
 from problems.chemistry.notation import as_unicode
-from problems.words import _
+from problems.words import _, mark
 
 _PRODUCTS = {
-    "H2": "hydrogen",
-    "O2": "oxygen",
-    "Cl2": "chlorine",
-    "Br2": "bromine",
-    "I2": "iodine",
-    "CO2": "carbon dioxide",
-    "NH3": "ammonia",
-    "Cu": "copper",
-    "Ag": "silver",
-    "Zn": "zinc",
-    "Ni": "nickel",
-    "Sn": "tin",
-    "Fe": "iron",
+    "H2": mark("hydrogen"),
+    "O2": mark("oxygen"),
+    "Cl2": mark("chlorine"),
+    "Br2": mark("bromine"),
+    "I2": mark("iodine"),
+    "CO2": mark("carbon dioxide"),
+    "NH3": mark("ammonia"),
+    "Cu": mark("copper"),
+    "Ag": mark("silver"),
+    "Zn": mark("zinc"),
+    "Ni": mark("nickel"),
+    "Sn": mark("tin"),
+    "Fe": mark("iron"),
 }
 
 

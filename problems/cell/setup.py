@@ -9,7 +9,7 @@ from problems.cell import tables, units
 from problems.cell.names import first_upper
 from problems.chemistry.formula import Formula, FormulaError
 from problems.errors import ProblemError
-from problems.words import _, number
+from problems.words import _, mark, number
 
 KINDS: dict[str, str] = {
     "concentration": "concentration",
@@ -19,6 +19,15 @@ KINDS: dict[str, str] = {
     "pressure": "pressure",
     "arm_volume": "volume",
     "tube_volume": "volume",
+}
+NAMES: dict[str, str] = {
+    "concentration": mark("concentration"),
+    "current": mark("current"),
+    "time": mark("time"),
+    "temperature": mark("temperature"),
+    "pressure": mark("pressure"),
+    "arm_volume": mark("arm volume"),
+    "tube_volume": mark("tube volume"),
 }
 # What the model holds for, in SI units; the upper limit of the concentration is the solubility.
 LIMITS: dict[str, tuple[float, float]] = {
@@ -135,7 +144,7 @@ class Setup:
             values[name] = units.read(KINDS[name], text)
         for name in ("concentration", "current", "time"):
             if name not in values:
-                raise SetupError(name, _("A setup needs its {name}.").format(name=_(name)))
+                raise SetupError(name, _("A setup needs its {name}.").format(name=_(NAMES[name])))
         return cls(**values)
 
     def as_json(self) -> dict[str, Any]:
@@ -203,17 +212,17 @@ def _known(field: str, name: str, names: tuple[str, ...]) -> None:
 
 def _within(field: str, value: float) -> None:
     if isinstance(value, bool) or not isinstance(value, int | float) or not isfinite(value):
-        raise SetupError(field, _("The {field} must be a number.").format(field=_(field.replace("_", " "))))
+        raise SetupError(field, _("The {field} must be a number.").format(field=_(NAMES[field])))
     low, high = LIMITS[field]
     if value <= 0 and field != "temperature":
         raise SetupError(
-            field, _("The {field} must be greater than zero.").format(field=_(field.replace("_", " ")))
+            field, _("The {field} must be greater than zero.").format(field=_(NAMES[field]))
         )
     if not low * (1 - 1e-9) <= value <= high * (1 + 1e-9):
         kind = KINDS[field]
         raise SetupError(
             field,
             _("The {field} must lie between {low} and {high}.").format(
-                field=_(field.replace("_", " ")), low=units.write(kind, low), high=units.write(kind, high)
+                field=_(NAMES[field]), low=units.write(kind, low), high=units.write(kind, high)
             ),
         )
