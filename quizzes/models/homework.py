@@ -91,9 +91,6 @@ class HomeworkSet(models.Model):
     def is_open(self, at: datetime) -> bool:
         return self.opens_at <= at and (at <= self.due_at or self.late == self.Late.ACCEPTED)
 
-    def is_late(self, at: datetime) -> bool:
-        return at > self.due_at
-
 
 class Extension(models.Model):
     """More time for one student."""
