@@ -7,7 +7,7 @@ from collections.abc import Sequence, Set
 from datetime import datetime
 
 from django.conf import settings
-from django.db import transaction
+from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
 
 from problems import chain
@@ -44,7 +44,7 @@ def submit(
     """
     verdict = judge(question, part, typed)
     text = typed if isinstance(typed, str) else " ".join(typed)
-    return _record(question, part, storable(text), verdict, token, at)
+    return _once(question, part, storable(text), verdict, token, at)
 
 
 def storable(text: str) -> str:
@@ -59,7 +59,7 @@ def storable(text: str) -> str:
 def show(question: Question, token: uuid.UUID, at: datetime) -> Answer:
     """The student asks to see the answer: the open part counts as 0 and the question ends."""
     part = question.open_part()
-    return _record(question, part or 0, "", None, token, at)
+    return _once(question, part or 0, "", None, token, at)
 
 
 def judge(question: Question, part: int, typed: str | Sequence[str]) -> Verdict:
@@ -70,11 +70,27 @@ def judge(question: Question, part: int, typed: str | Sequence[str]) -> Verdict:
 
 def earlier_results(question: Question, part: int) -> dict[int, str]:
     """What the student last answered to the parts before this one, as far as this one rests on them."""
+    return results_before(question, part) if question.snapshot.parts[part].carries else {}
+
+
+def results_before(question: Question, part: int) -> dict[int, str]:
+    """The same from the answers of the question that are at hand."""
     carries = question.snapshot.parts[part].carries
-    if not carries:
-        return {}
-    answers = question.answers.counted().filter(part__in=carries).exclude(verdict="shown").order_by("number")
-    return dict(answers.values_list("part", "typed"))
+    counted = [each for each in question.so_far if each.score is not None and each.verdict != "shown"]
+    return {each.part: each.typed for each in counted if each.part in carries}
+
+
+def _once(
+    question: Question, part: int, typed: str, verdict: Verdict | None, token: uuid.UUID, at: datetime
+) -> Answer:
+    try:
+        return _record(question, part, typed, verdict, token, at)
+    except IntegrityError:
+        # The token of another question's page; asking for it beforehand would cost every answer a query.
+        known = Answer.objects.filter(student=question.run.student, token=token).order_by().first()
+        if known is None:
+            raise
+        return known
 
 
 @transaction.atomic
@@ -83,26 +99,27 @@ def _record(
 ) -> Answer:
     student = question.run.student
     row = steering.locked(student)
-    known = Answer.objects.filter(student=student, token=token).order_by().first()
-    if known:
-        return known
-    question.refresh_from_db(fields=["finished_at", "hints_seen"])
-    standing = question.standing()
-    settled = {index for index, settles, _ in standing if settles}
+    question.read_again()
+    before = question.so_far
+    for known in before:
+        if known.token == token:
+            return known
+    settled = {each.part for each in before if each.settles}
     _refuse_closed(question, part, settled, at)
     row.numbered += 1
     answer = Answer(
         student=student, question=question, part=part, number=row.numbered, token=token, typed=typed, at=at
     )
-    _fill(answer, verdict, sum(index == part and counted for index, _, counted in standing))
+    _fill(answer, verdict, sum(each.part == part and each.score is not None for each in before))
     standing_ruling = standing_for(answer)
     _count(row, answer, standing_ruling)
-    answer.save()
-    row.save()
+    answer.save(force_insert=True)
+    row.save(update_fields=steering.MOVED_FIELDS)
     if standing_ruling:
         apply_standing(standing_ruling, answer)
     if answer.settles and (answer.verdict == "shown" or question.first_open(settled | {part}) is None):
         question.finish(at)
+    before.append(answer)
     return answer
 
 
@@ -131,7 +148,6 @@ def _fill(answer: Answer, verdict: Verdict | None, tries: int) -> None:
 
 def _refuse_closed(question: Question, part: int, settled: Set[int], at: datetime) -> None:
     run = question.run
-    run.refresh_from_db(fields=["ended_at"])
     if question.first_open(settled) != part or not run.is_open:
         raise ClosedError(_("That question was finished already; nothing was changed."))
     if run.homework_set and not run.homework_set.is_open_for(run.student, at):

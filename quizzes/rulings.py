@@ -93,8 +93,14 @@ def _stand(answer: Answer, decision: str, note: str, by: User, at: datetime) -> 
 
 
 def standing_for(answer: Answer) -> StandingRuling | None:
-    """The decision that holds for an answer just coming in; one query, answered by an index."""
-    if not can_reach_later(answer):
+    """The decision that holds for an answer just coming in.
+
+    Hardly any answer is like a decided one, so a plain question to the index comes first.
+    """
+    if answer.likeness is None or not can_reach_later(answer):
+        return None
+    like = StandingRuling.objects.holding().filter(likeness=answer.likeness).order_by()
+    if not like.values_list("pk", flat=True)[:1]:
         return None
     found = StandingRuling.objects.for_answer(answer, answer.question.run.homework_set_id)
     return found.select_related("by").first()

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from problems.question import Skill
+from problems.question import TOPICS, Skill
 from problems.registry import SKILLS
 from quizzes.adaptive.choice import Candidate, Choice
 from quizzes.adaptive.items import Item, Items
@@ -29,6 +29,11 @@ if TYPE_CHECKING:
 
 WIDTH_OF_90 = 2 * 1.6449
 """A central interval of 90 % is so many standard deviations wide."""
+MOVED_FIELDS = (
+    "numbered", "state", "answers",
+    *(f"{topic}_{part}" for topic in TOPICS for part in ("mean", "variance")),
+)  # fmt: skip
+"""What an answer can change in a strength row."""
 CHAIN = ("redox", "reaction_types", "balancing", "acid_base", "stoichiometry")
 
 
@@ -67,8 +72,14 @@ def frozen(calibration: Calibration | None) -> Frozen:
 
 
 def current() -> Frozen:
-    """The newest calibration."""
-    return frozen(Calibration.objects.order_by("-number").first())
+    """The newest calibration. Its row never changes, so it is unpacked once for all answers under it."""
+    newest = Calibration.objects.order_by("-number").values_list("number", "made_at", "answers").first()
+    return _unpacked(*newest) if newest else start_values()
+
+
+@lru_cache(maxsize=2)
+def _unpacked(number: int, made_at: datetime, answers: int) -> Frozen:
+    return frozen(Calibration.objects.get(number=number))
 
 
 def within(known: Frozen, not_taught: frozenset[str]) -> Frozen:
@@ -146,7 +157,8 @@ def count(row: Strength, answer: Answer, zone: str) -> None:
         return
     belief = moved(belief_of(row, known.parameters), answer, known)
     row.answers += 1
-    keep_days(row.student_id, {local_date(answer.at, zone): (row.answers, keep(row, belief, known))})
+    answer.chances = keep(row, belief, known)
+    keep_days(row.student_id, {local_date(answer.at, zone): (row.answers, answer.chances)})
 
 
 def moved(belief: Belief, answer: Answer, known: Frozen) -> Belief:

@@ -10,6 +10,7 @@ import pytest
 from django.test import Client
 
 from accounts.models import SchoolClass, User
+from quizzes import steering
 from tests.factories import SchoolClassFactory, TeacherFactory, UserFactory
 
 
@@ -65,6 +66,12 @@ def cast(db: None) -> Cast:
     cast.outsiders_class.add_teacher(cast.outsider)
     cast.outsiders_class.add_student(cast.outsiders_student)
     return cast
+
+
+@pytest.fixture(autouse=True)
+def no_kept_calibration() -> None:
+    """Each test has a database of its own, in which a calibration's number may come again."""
+    steering._unpacked.cache_clear()
 
 
 @pytest.fixture

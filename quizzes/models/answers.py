@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -13,6 +14,7 @@ from quizzes.models.runs import Question
 
 if TYPE_CHECKING:
     from accounts.models import SchoolClass
+    from quizzes.adaptive.report import Chance
 
 VERDICTS = ["correct", "partly", "wrong", "unreadable", "shown"]
 """The four of the grading contract, and `shown`: the student asked to see the answer."""
@@ -51,6 +53,9 @@ class Answer(models.Model):
     # What it shares with like answers (see `quizzes.likeness`); none where nothing was typed.
     likeness = models.BigIntegerField(null=True)
     at = models.DateTimeField()
+
+    # Where the topics stood when it had just counted; not stored here.
+    chances: Mapping[str, Chance] | None = None
 
     objects = AnswerQuerySet.as_manager()
 

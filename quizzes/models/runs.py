@@ -20,6 +20,7 @@ from quizzes.snapshots import Snapshot
 
 if TYPE_CHECKING:
     from accounts.models import User
+    from quizzes.models.answers import Answer
 
 LEVEL_CHOICES = [("first_year", "first year"), ("second_year", "second year")]
 
@@ -162,6 +163,18 @@ class Question(models.Model):
         """Remember that hints up to number `upto` (1 to 3) were shown; never fewer than before."""
         Question.objects.filter(pk=self.pk, hints_seen__lt=upto).update(hints_seen=upto)
         self.refresh_from_db(fields=["hints_seen"])
+
+    @cached_property
+    def so_far(self) -> list[Answer]:
+        """The answers to this question in their order, read once; `read_again` for what others changed."""
+        return list(self.answers.order_by("number"))
+
+    def read_again(self) -> None:
+        """What another request may have changed since this object was read: call it under the lock."""
+        state = Question.objects.filter(pk=self.pk)
+        fields = state.values_list("finished_at", "hints_seen", "run__ended_at")
+        self.finished_at, self.hints_seen, self.run.ended_at = fields.get()
+        self.__dict__.pop("so_far", None)
 
     def open_part(self) -> int | None:
         """The index of the first part neither right nor out of attempts; None when there is none."""

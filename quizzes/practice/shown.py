@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import lru_cache
 from typing import Any
 
-from django.db.models import Exists, OuterRef, Prefetch, QuerySet
+from django.db.models import Prefetch
 
+from problems import words
 from problems.cell.evidence import evidence
 from problems.cell.picture import NOTHING, Hidden, Picture, picture
 from problems.cell.setup import Setup
 from problems.chain import Carried, carried
+from problems.conventions import Conventions
+from problems.conventions import current as current_conventions
 from problems.question import Option, Part
 from quizzes import steering
 from quizzes.adaptive.report import Chance
-from quizzes.answering import attempts_allowed, earlier_results
+from quizzes.answering import attempts_allowed, results_before
 from quizzes.courses import course_of
 from quizzes.models import Answer, Question, Ruling, Run, SentIn, judged
 from quizzes.practice.facts import setup_facts, setup_title
@@ -90,8 +94,11 @@ class ShownCell:
 
 def hidden_by(question: Question | None) -> frozenset[Hidden]:
     """What the drawing keeps to itself while a question that asks for just that is open."""
-    if question is None or question.is_over:
-        return NOTHING
+    return NOTHING if question is None or question.is_over else seen_on_drawing(question)
+
+
+def seen_on_drawing(question: Question) -> frozenset[Hidden]:
+    """What a question asks that the drawing would show."""
     asked: set[Hidden] = set()
     if question.skill == "acid_base.arm_colour":
         asked.add("colour")
@@ -102,19 +109,25 @@ def hidden_by(question: Question | None) -> frozenset[Hidden]:
 
 def shown_cell(setup: Setup, at: float, hidden: frozenset[Hidden] = NOTHING) -> ShownCell:
     """The cell after `at` [s] of current."""
+    return _shown_cell(setup, at, hidden, words.current_language(), current_conventions())
+
+
+@lru_cache(maxsize=256)
+def _shown_cell(
+    setup: Setup, at: float, hidden: frozenset[Hidden], language: str, written: Conventions
+) -> ShownCell:
     drawn = picture(setup, at, hidden)
     facts, told = setup_facts(setup), evidence(setup).cautions
     return ShownCell(setup_title(setup), drawn, drawn.time / 60, setup.time / 60, facts, told)
 
 
-def shown_question(question: Question, at: datetime) -> ShownQuestion:
-    answers = list(with_teachers(question.answers.order_by("number")))
-    open_part = question.open_part()
-    latest = answers[-1].number if answers else 0
+def shown_question(question: Question, at: datetime, taken: Answer | None = None) -> ShownQuestion:
+    """`taken` is the answer that has just come in: where it moved the topics need not be read again."""
+    answers = question.so_far
+    open_part = question.first_open({each.part for each in answers if each.settles})
+    ruled, sent = _by_teachers(question) if answers else (set(), set())
     parts = [
-        _shown_part(
-            question, index, part, [each for each in answers if each.part == index], open_part, latest
-        )
+        _shown_part(question, index, part, open_part, index in ruled, index in sent)
         for index, part in enumerate(question.snapshot.parts)
     ]
     return ShownQuestion(
@@ -122,53 +135,64 @@ def shown_question(question: Question, at: datetime) -> ShownQuestion:
         topic_title(question.topic),
         reason_sentence(question.reason),
         parts,
-        _moved(question, at) if any(each.score is not None for each in answers) else None,
+        _moved(question, at, taken) if any(each.score is not None for each in answers) else None,
         question.position >= question.run.length,
     )
 
 
-def with_teachers(answers: QuerySet[Answer]) -> QuerySet[Any]:
-    """Answers with `ruled` and `sent`: whether a teacher decided on them, whether their part was sent in."""
-    sent = SentIn.objects.filter(question=OuterRef("question"), part=OuterRef("part"))
-    return answers.annotate(ruled=Exists(Ruling.objects.filter(answer=OuterRef("pk"))), sent=Exists(sent))
+def _by_teachers(question: Question) -> tuple[set[int], set[int]]:
+    """The parts that a teacher decided on, and those that were sent in."""
+    ruled = Ruling.objects.filter(answer__in=[each.pk for each in question.so_far]).order_by()
+    decided = {*ruled.values_list("answer", flat=True)}
+    sent = SentIn.objects.filter(question=question).order_by().values_list("part", flat=True)
+    return {each.part for each in question.so_far if each.pk in decided}, {*sent}
 
 
 def _shown_part(
-    question: Question, index: int, part: Part, answers: Sequence[Any], open_part: int | None, latest: int
+    question: Question, index: int, part: Part, open_part: int | None, ruled: bool, sent: bool
 ) -> ShownPart:
+    answers = [each for each in question.so_far if each.part == index]
     last = answers[-1] if answers else None
     typed = last.typed if last else ""
     counted = sum(1 for each in answers if each.score is not None)
     over = question.is_over
+    is_next = open_part is not None and index > open_part
     seen = question.hints_seen
     return ShownPart(
         index,
         part,
         is_open=open_part == index,
-        is_next=open_part is not None and index > open_part,
+        is_next=is_next,
         last=last,
-        is_latest=last is not None and last.number == latest,
+        is_latest=last is not None and last is question.so_far[-1],
         options=[ShownOption(option, option.key in typed.split()) for option in part.options],
         several=part.several,
-        keys=keys_for(part.grading),
+        keys=keys_for(part.grading) if open_part == index else (),
         typed=typed,
         tries_left=attempts_allowed(question) - counted,
         hints=part.hints[:seen] if open_part == index or over else (),
         hints_left=len(part.hints) - seen,
         solution=part.solution if over else (),
         token=uuid.uuid4(),
-        carried=carried(question.snapshot.parts, index, earlier_results(question, index)),
-        is_ruled=any(each.ruled for each in answers),
+        carried=() if is_next else carried(question.snapshot.parts, index, results_before(question, index)),
+        is_ruled=ruled,
         may_be_sent=bool(answers) or over,
-        may_have_been_sent=any(each.sent for each in answers) or not answers,
+        may_have_been_sent=sent or not answers,
     )
 
 
-def _moved(question: Question, at: datetime) -> Moved:
-    known = steering.within(steering.current(), frozenset(question.reason.get("not_taught", ())))
-    now = steering.chances(question.run.student, at, known)[question.topic]
+def _moved(question: Question, at: datetime, taken: Answer | None) -> Moved:
     before = question.reason.get("chance")
+    now = _chances_now(question, at, taken)[question.topic]
     return Moved(topic_title(question.topic), before[0] if before else None, now)
+
+
+def _chances_now(question: Question, at: datetime, taken: Answer | None) -> Mapping[str, Chance]:
+    not_taught = frozenset(question.reason.get("not_taught", ()))
+    if taken and taken.chances and not not_taught:
+        return taken.chances
+    known = steering.within(steering.current(), not_taught)
+    return steering.chances(question.run.student, at, known)
 
 
 @dataclass(frozen=True, slots=True)

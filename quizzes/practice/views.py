@@ -27,7 +27,13 @@ from quizzes.access import own_question, own_run
 from quizzes.models import Answer, Question, Run
 from quizzes.practice.forms import AnswerForm, SetupForm
 from quizzes.practice.reading import live_reading
-from quizzes.practice.shown import hidden_by, shown_cell, shown_question, shown_summary
+from quizzes.practice.shown import (
+    hidden_by,
+    seen_on_drawing,
+    shown_cell,
+    shown_question,
+    shown_summary,
+)
 
 Focus = Literal["heading", "feedback", "hints"]
 
@@ -62,8 +68,9 @@ def next_step(request: PageRequest, run_id: uuid.UUID) -> HttpResponse:
     except runs.NothingToAskError:
         run.end(timezone.now())
         messages.info(request, _("Nothing more can be asked on this cell, so the run ends here."))
-    run.refresh_from_db()
-    return _after(request, run, question, "heading")
+    if question is None:
+        run.refresh_from_db()
+    return _after(request, question.run if question else run, question, "heading")
 
 
 @students_only
@@ -107,12 +114,13 @@ def _take(
     form = AnswerForm(question, request.POST)
     if not form.is_valid():
         return HttpResponseBadRequest(_("This did not come from its page. Load the page again."))
+    taken = None
     try:
         with question.run.as_written():
-            record(question, form, timezone.now())
+            taken = record(question, form, timezone.now())
     except answering.ClosedError as fault:
         messages.info(request, str(fault))
-    return _after(request, question.run, question, "feedback")
+    return _after(request, question.run, question, "feedback", taken)
 
 
 def _submit(question: Question, form: AnswerForm, at: datetime) -> Answer:
@@ -133,10 +141,12 @@ def reading(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
     return render(request, "practice/_reading.html", context)
 
 
-def _after(request: PageRequest, run: Run, question: Question | None, focus: Focus) -> HttpResponse:
+def _after(
+    request: PageRequest, run: Run, question: Question | None, focus: Focus, taken: Answer | None = None
+) -> HttpResponse:
     """After an action: the question alone for htmx, else the page anew, at the question."""
     if request.htmx:
-        return _render(request, run, question, focus)
+        return _render(request, run, question, focus, taken)
     return redirect(f"{_path(run)}#question")
 
 
@@ -145,15 +155,21 @@ def _path(run: Run) -> str:
 
 
 def _render(
-    request: PageRequest, run: Run, question: Question | None, focus: Focus | None = None
+    request: PageRequest,
+    run: Run,
+    question: Question | None,
+    focus: Focus | None = None,
+    taken: Answer | None = None,
 ) -> HttpResponse:
     """The whole page, or with `focus` the question alone, and what of it the keys go to."""
     with run.as_written():
-        context = _context(run, question, focus)
+        context = _context(run, question, focus, taken)
         return render(request, "practice/_question.html" if focus else "practice/run.html", context)
 
 
-def _context(run: Run, question: Question | None, focus: Focus | None) -> dict[str, Any]:
+def _context(
+    run: Run, question: Question | None, focus: Focus | None, taken: Answer | None
+) -> dict[str, Any]:
     homework = run.homework_set
     context: dict[str, Any] = {"run": run, "fragment": focus is not None, "focus": focus}
     context["hints_allowed"] = homework is None or homework.hints_allowed
@@ -162,6 +178,8 @@ def _context(run: Run, question: Question | None, focus: Focus | None) -> dict[s
     if not run.is_open:
         context["summary"] = shown_summary(run, timezone.now())
     elif question is not None:
-        context["asked"] = shown_question(question, timezone.now())
-    context["cell"] = shown_cell(run.setup, run.setup.time, hidden_by(question))
+        context["asked"] = shown_question(question, timezone.now(), taken)
+    # With the question alone, the drawing goes along only where the question decides what it shows.
+    if focus is None or (question is not None and seen_on_drawing(question)):
+        context["cell"] = shown_cell(run.setup, run.setup.time, hidden_by(question))
     return context
