@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from django.conf import settings
@@ -16,6 +16,7 @@ from quizzes.models.runs import Question
 if TYPE_CHECKING:
     from accounts.models import User
 
+LATELY = timedelta(days=7)
 NOTE_LENGTH = 500
 REPLY_LENGTH = 300
 
@@ -24,6 +25,10 @@ class SentInQuerySet(models.QuerySet["SentIn"]):
     def open(self) -> SentInQuerySet:
         """Not looked at yet."""
         return self.filter(closed_at=None)
+
+    def looked_at_lately(self, student: User, at: datetime) -> SentInQuerySet:
+        """What a teacher replied to in the last days."""
+        return self.filter(student=student, closed_at__gt=at - LATELY)
 
     def for_teacher(self, teacher: User) -> SentInQuerySet:
         """Of the students of the present classes that this teacher teaches."""

@@ -18,7 +18,7 @@ from quizzes import steering
 from quizzes.access import own_question, own_run
 from quizzes.courses import course_of
 from quizzes.homework.due import due_sets
-from quizzes.models import Run, Strength
+from quizzes.models import Run, SentIn, Strength
 from quizzes.practice.forms import SetupForm
 from quizzes.practice.shown import hidden_by, shown_cell, shown_question, tries_of
 from quizzes.topics import topic_title
@@ -53,6 +53,7 @@ def _home(student: User) -> dict[str, object]:
         "due": due_sets(student, at),
         "open_runs": Run.objects.of(student).to_go_on_with()[:3],
         "setup_form": SetupForm(),
+        "replies": SentIn.objects.looked_at_lately(student, at).count(),
     }
 
 

@@ -81,6 +81,7 @@ def sent_in(request: PageRequest) -> HttpResponse:
     looked_at = mine.exclude(closed_at=None).order_by("-closed_at")
     context = {
         "waiting": waiting_for(teacher),
+        "most": LISTED_OPEN,
         "looked_at": looked_at.select_related("student", "question", "closed_by")[:LISTED_CLOSED],
         "going_on": going_on(teacher),
         "form": ReplyForm(auto_id=False),

@@ -1,9 +1,11 @@
 """A student asks the teacher to look at an answer, and sees what became of it."""
 
 import uuid
+from datetime import timedelta
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from quizzes.answering import show, submit
 from quizzes.models import Question, Run, SentIn
@@ -126,3 +128,16 @@ def test_what_waits_is_bounded(
 def test_nobody_sends_for_another(cast: Cast, answered: Question, person: str) -> None:
     post(cast, answered, person)
     assert not SentIn.objects.exists()
+
+
+def test_the_start_page_tells_of_replies_of_the_last_week(cast: Cast, answered: Question) -> None:
+    def start_page() -> str:
+        return cast.client("student").get(reverse("home")).content.decode()
+
+    post(cast, answered)
+    assert "looked at something you sent in" not in start_page()
+    sent = SentIn.objects.get()
+    sent.close("Yes.", cast.teacher, timezone.now())
+    assert "looked at something you sent in" in start_page()
+    SentIn.objects.filter(pk=sent.pk).update(closed_at=timezone.now() - timedelta(days=8))
+    assert "looked at something you sent in" not in start_page()
