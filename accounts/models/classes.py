@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from django.conf import settings
 from django.contrib.auth import get_user_model
 from django.db import IntegrityError, models, transaction
+from django.db.models.functions import Coalesce
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
@@ -43,6 +44,12 @@ class SchoolClassQuerySet(models.QuerySet["SchoolClass"]):
 
     def current(self) -> SchoolClassQuerySet:
         return self.filter(archived_at=None)
+
+    def counted(self) -> SchoolClassQuerySet:
+        """With the number of students of each as `students`."""
+        of_class = Membership.objects.filter(school_class=models.OuterRef("pk"), role="student")
+        number = of_class.order_by().values("school_class").annotate(number=models.Count("pk"))
+        return self.annotate(students=Coalesce(models.Subquery(number.values("number")), 0))
 
     def with_join_word(self, typed: str) -> SchoolClassQuerySet:
         """The open class of this join word; case, spaces and hyphens do not count."""

@@ -31,7 +31,7 @@ from quizzes.teaching.weak_skills import weak_skills
 @require_safe
 def classes(request: PageRequest) -> HttpResponse:
     taught = SchoolClass.objects.taught_by(reader_of(request))
-    context = {"classes": taught.current(), "archived": taught.exclude(archived_at=None)}
+    context = {"classes": taught.current().counted(), "archived": taught.exclude(archived_at=None)}
     return render(request, "teaching/classes.html", context)
 
 

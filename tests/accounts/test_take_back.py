@@ -62,7 +62,7 @@ def test_it_is_taken_back_once(cast: Cast, action: list[Change]) -> None:
 def test_a_day_later_it_is_too_late_and_nothing_is_kept_for_it(cast: Cast, action: list[Change]) -> None:
     old = keep(cast, NOW - timedelta(days=1, minutes=1))
     assert "More than a day has passed" in press(cast, old)
-    assert "no longer possible" in page(cast)
+    assert "no longer to be taken back" in page(cast)
     keep(cast)
     old.refresh_from_db()
     assert (action, old.payload) == ([], {})

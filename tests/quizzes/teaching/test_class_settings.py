@@ -5,6 +5,7 @@ from datetime import date, timedelta
 import pytest
 from django.urls import reverse
 from django.utils import timezone
+from pytest_django import DjangoAssertNumQueries
 
 from accounts.models import Change, SchoolClass
 from quizzes.courses import course_of
@@ -105,3 +106,15 @@ def test_an_archived_class_asks_nothing_of_its_students_any_more(cast: Cast) -> 
     assert "Old halves" not in client.get("/").content.decode()
     last_year.restore()
     assert "Old halves" in client.get("/").content.decode()
+
+
+def test_ten_classes_take_as_many_queries_as_one_and_say_how_many_students(
+    cast: Cast, django_assert_num_queries: DjangoAssertNumQueries
+) -> None:
+    for place in range(9):
+        SchoolClass.objects.start(cast.teacher, f"Class {place}")
+    client = cast.client("teacher")
+    with django_assert_num_queries(5):
+        page = client.get(reverse("classes")).content.decode()
+    assert page.count("0 students") == 9
+    assert "2 students" in page
