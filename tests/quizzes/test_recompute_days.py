@@ -4,7 +4,7 @@ import uuid
 from datetime import date, timedelta
 
 from quizzes.answering import submit
-from quizzes.models import Run, StrengthDay
+from quizzes.models import Run, Strength, StrengthDay
 from quizzes.recompute import recompute
 from quizzes.rulings import rule
 from quizzes.runs import start_run
@@ -74,3 +74,15 @@ def test_a_day_is_the_students_own(cast: Cast, run: Run) -> None:
     submit(ask_on(run), 0, WRONG, uuid.uuid4(), late)
     recompute(cast.student)
     assert [day for day, _, _ in days_of(cast.student)] == [MONDAY + timedelta(days=1)]
+
+
+def test_the_last_by_number_stands_whatever_the_clock_said(cast: Cast, run: Run) -> None:
+    """A clock that was put right between two answers."""
+    for place, days in enumerate((1, 0, 1)):
+        question = ask_on(run, seed=place, position=place + 1)
+        submit(question, 0, WRONG, uuid.uuid4(), NOW + timedelta(days=days))
+        question.finish(NOW)
+    before = days_of(cast.student)
+    assert recompute(cast.student) is False
+    assert days_of(cast.student) == before
+    assert Strength.objects.get(student=cast.student).answers == 3
