@@ -73,6 +73,12 @@ def test_other_classes_and_long_past_weeks_do_not_count(cast: Cast) -> None:
     assert len(mistakes(cast)) == 1
 
 
+def test_a_step_that_the_class_has_not_been_taught_is_not_spoken_of(cast: Cast) -> None:
+    type_in(cast.student, CHLORINE)
+    cast.school_class.not_taught = [SKILL]
+    assert mistakes(cast) == []
+
+
 def test_the_mistake_of_most_students_stands_first(cast: Cast) -> None:
     for _ in range(3):
         type_in(cast.student, CHLORINE)
