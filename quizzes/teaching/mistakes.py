@@ -82,7 +82,7 @@ def _groups(school_class: SchoolClass, at: datetime) -> Sequence[Mapping[str, An
 
 
 def _wrong(school_class: SchoolClass, at: datetime) -> Any:
-    """Answers to steps in play, not fully right by the rulings of today, each with its first code as `code`."""
+    """Answers to steps in play, not fully right by today's rulings, each with its first code as `code`."""
     lately = judged(Answer.objects.of_class(school_class).since(at - LOOKED_BACK))
     lately = lately.exclude(question__skill__in=school_class.not_taught)
     return lately.filter(final__lt=1).annotate(code=KT("codes__0")).filter(code__isnull=False)
