@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 
 from quizzes.models import Answer, Question, Run, Strength, StrengthDay
-from quizzes.recompute import rebuilt
+from quizzes.recompute import recompute
 from tests.conftest import Cast
 from tests.quizzes.conftest import answers_of, ask_on, fields, key_of
 
@@ -94,10 +94,11 @@ def test_strength_equals_what_recompute_gives(cast: Cast, run: Run) -> None:
         question = ask_on(run, seed=position, position=position)
         client.post(url(question), fields("2 Cl^- -> Cl2 + 2 e^-"))
         client.post(url(question), fields(key_of(question)))
-    belief, counted = rebuilt(cast.student)
+    before = Strength.objects.get(student=cast.student)
+    assert not recompute(cast.student)
     row = Strength.objects.get(student=cast.student)
-    assert counted == row.answers == 6
-    assert belief.to_bytes() == bytes(row.state)
+    assert row.answers == before.answers == 6
+    assert bytes(row.state) == bytes(before.state)
 
 
 def test_right_answers_raise_the_chance_and_wrong_ones_lower_it(cast: Cast, run: Run) -> None:
