@@ -17,7 +17,6 @@ from django.utils.translation import ngettext
 from accounts.changes import Told, undoes
 from accounts.models import Change
 from accounts.models import User as Student
-from quizzes import steering
 from quizzes.models import Answer, Ruling, StandingRuling
 from quizzes.models.answers import AnswerQuerySet
 from quizzes.recompute import recompute
@@ -44,35 +43,45 @@ def can_reach_later(answer: Answer) -> bool:
     return answer.score is not None and answer.likeness is not None
 
 
-@transaction.atomic
-def rule(
-    answer: Answer, decision: str, note: str, by: User, at: datetime, standing: StandingRuling | None = None
-) -> Ruling:
+def rule(answer: Answer, decision: str, note: str, by: User, at: datetime) -> Ruling:
     """Let `decision` stand for the verdict on an answer. Raises NotToBeRuledError."""
-    steering.locked(answer.student)
     if not can_be_ruled(answer):
         raise NotToBeRuledError("This answer cannot be overruled.")
-    ruling = Ruling.objects.give(answer, decision, note, by, at, standing)
-    recompute(answer.student)
+    with transaction.atomic():
+        ruling = Ruling.objects.give(answer, decision, note, by, at)
+        recompute(answer.student)
     return ruling
 
 
-@transaction.atomic
 def decide(answer: Answer, decision: str, note: str, by: User, at: datetime, reach: Reach) -> int:
     """Overrule an answer and what else the decision reaches; how many others there were.
 
-    More than one can be taken back for a day. Raises NotToBeRuledError.
+    More than one can be taken back for a day. Strengths follow student by student, each under its own
+    lock, so that nobody else waits for the whole class. Raises NotToBeRuledError.
     """
+    if not can_be_ruled(answer):
+        raise NotToBeRuledError("This answer cannot be overruled.")
+    others = [each for each in alike(answer, by) if each.pk != answer.pk] if reach != "this" else []
     later = reach == "later" and can_reach_later(answer) and decision != Ruling.Decision.WITHDRAWN
-    standing = _stand(answer, decision, note, by, at) if later else None
-    given = [rule(answer, decision, note, by, at, standing)]
-    if reach != "this":
-        others = [each for each in alike(answer, by) if each.pk != answer.pk]
-        given += [rule(each, decision, note, by, at, standing) for each in others]
-    if standing or len(given) > 1:
-        payload = {"rulings": [ruling.pk for ruling in given], "standing": standing.pk if standing else None}
-        Change.objects.record(by, "rule_alike", at, {"count": len(given), "later": later}, payload)
-    return len(given) - 1
+    reached = [answer, *others]
+    with transaction.atomic():
+        standing = _stand(answer, decision, note, by, at) if later else None
+        given = [Ruling.objects.give(each, decision, note, by, at, standing) for each in reached]
+        if standing or others:
+            _keep_change(given, standing, by, at)
+    _recompute_all(each.student for each in reached)
+    return len(others)
+
+
+def _keep_change(given: Sequence[Ruling], standing: StandingRuling | None, by: User, at: datetime) -> None:
+    payload = {"rulings": [ruling.pk for ruling in given], "standing": standing.pk if standing else None}
+    told = {"count": len(given), "later": standing is not None}
+    Change.objects.record(by, "rule_alike", at, told, payload)
+
+
+def _recompute_all(students: Iterable[User]) -> None:
+    for student in {each.pk: each for each in students}.values():
+        recompute(student)
 
 
 def _stand(answer: Answer, decision: str, note: str, by: User, at: datetime) -> StandingRuling:
@@ -111,26 +120,32 @@ def apply_standing(standing: StandingRuling, answer: Answer) -> Ruling:
     return Ruling.objects.give(answer, standing.decision, standing.note, standing.by, answer.at, standing)
 
 
-@transaction.atomic
 def withdraw(standing: StandingRuling, by: User, at: datetime) -> int:
     """It decides nothing more, and what it decided stands as it was judged before; how many answers."""
-    if not StandingRuling.objects.holding().filter(pk=standing.pk).update(withdrawn_at=at):
-        return 0
-    return restore(standing.rulings.values_list("pk", flat=True), by, at)
+    with transaction.atomic():
+        ended = StandingRuling.objects.holding().filter(pk=standing.pk).update(withdrawn_at=at)
+        restored = _put_back(standing.rulings.values_list("pk", flat=True), by, at) if ended else []
+    _recompute_all(answer.student for answer in restored)
+    return len(restored)
 
 
 def restore(rulings: Iterable[int], by: User, at: datetime) -> int:
     """Put each answer back to how it stood before these rulings, unless it was ruled again since."""
-    given = Ruling.objects.filter(pk__in=list(rulings)).select_related("answer__question__run")
-    restored = 0
-    for ruling in given.select_related("answer__student").order_by("answer__student", "pk"):
-        steering.locked(ruling.answer.student)
+    with transaction.atomic():
+        restored = _put_back(rulings, by, at)
+    _recompute_all(answer.student for answer in restored)
+    return len(restored)
+
+
+def _put_back(rulings: Iterable[int], by: User, at: datetime) -> list[Answer]:
+    given = Ruling.objects.filter(pk__in=list(rulings)).select_related("answer__student").order_by("pk")
+    restored = []
+    for ruling in given:
         last, *before = Ruling.objects.filter(answer=ruling.answer_id).order_by("-pk")[:2]
         if last.pk == ruling.pk:
             decision, note = _earlier(before)
             Ruling.objects.give(ruling.answer, decision, note, by, at)
-            recompute(ruling.answer.student)
-            restored += 1
+            restored.append(ruling.answer)
     return restored
 
 

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 from django import forms
 from django.contrib import messages
-from django.db import transaction
 from django.db.models import Count
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
@@ -141,17 +140,16 @@ def look_at(request: PageRequest, sent_id: uuid.UUID) -> HttpResponse:
 
 def _reply(request: PageRequest, sent: SentIn, form: ReplyForm, teacher: User) -> None:
     decision, note, at = form.cleaned_data["decision"], form.cleaned_data["note"], timezone.now()
-    try:
-        with transaction.atomic():
-            sent.close(note, teacher, at)
-            if not decision or sent.answer is None:
-                messages.success(request, _("The student sees that you looked at it."))
-                return
+    told = _("The student sees that you looked at it.")
+    if decision and sent.answer is not None:
+        try:
             more = decide(sent.answer, decision, note, teacher, at, form.how_far)
-    except NotToBeRuledError:
-        messages.error(request, _("This question is still open. Wait until it is finished."))
-    else:
-        messages.success(request, told_decision(more, form.how_far))
+        except NotToBeRuledError:
+            messages.error(request, _("This question is still open. Wait until it is finished."))
+            return
+        told = told_decision(more, form.how_far)
+    sent.close(note, teacher, at)
+    messages.success(request, told)
 
 
 @teachers_only
