@@ -16,12 +16,9 @@ from django.conf import settings
 from django.core.management import CommandError, call_command
 from django.db import connections
 
-from quizzes import daily, environment
+from quizzes import daily, environment, workers
 
 KEY_LENGTH = 64
-THREADS_ON_SQLITE = 2  # SQLite's waiting is unfair: with four threads the slowest answers took 0.7 s
-THREADS_ON_POSTGRESQL = 4
-MOST_WORKERS = 4
 LOCAL = ("localhost", "127.0.0.1", "[::1]")
 
 
@@ -95,22 +92,17 @@ def refuse_taken_port(host: str, port: int) -> None:
 def _gunicorn(host: str, port: int) -> Callable[[], None]:
     from gunicorn.app.base import BaseApplication
 
-    on_sqlite = settings.DATABASES["default"]["ENGINE"].endswith("sqlite3")
     options = {
+        **vars(workers),
         "bind": f"{host}:{port}",
-        "worker_class": "gthread",
-        "threads": THREADS_ON_SQLITE if on_sqlite else THREADS_ON_POSTGRESQL,
-        "workers": min(os.cpu_count() or 1, MOST_WORKERS),
-        "loglevel": "warning",
-        "timeout": 30,
-        "proc_name": "voltameter",
+        "threads": workers.threads_for(settings.DATABASES["default"]["ENGINE"]),
     }
 
     class Server(BaseApplication):
         def load_config(self) -> None:
             assert self.cfg is not None
-            for name, value in options.items():
-                self.cfg.set(name, value)
+            for name in options.keys() & self.cfg.settings.keys():
+                self.cfg.set(name, options[name])
 
         def load(self) -> Any:
             from quizzes.wsgi import application

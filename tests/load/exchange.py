@@ -1,0 +1,112 @@
+"""What an exchange costs the workers, beside a bare view that writes the same two rows.
+
+An exchange is an answer with its feedback (session and person read, the text read and graded, the answer,
+the strength and the day written, the question shown as it stands) and the next question (chosen, made,
+stored, shown): two requests of a signed-in student through every middleware. The bare view is one.
+Rounds of all three alternate, so that whatever else the machine does meets them alike.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import time
+import uuid
+from collections.abc import Awaitable, Iterable
+from typing import Any
+
+from django.utils import timezone
+
+from accounts.models import User
+from problems.generators.setups import SHOWCASE
+from quizzes import runs, steering
+from quizzes.models import Strength
+from tests.load.browser import Browser
+from tests.load.figures import Figures
+from tests.load.served import Served
+from tests.load.student import Student
+
+AT_ONCE = 4
+
+
+class Meter:
+    """Processor time of the workers and number of requests, by kind."""
+
+    def __init__(self) -> None:
+        self.used: dict[str, float] = {}
+        self.number: dict[str, int] = {}
+
+    async def round(self, kind: str, served: Served, requests: Iterable[Awaitable[Any]]) -> None:
+        before = served.processor_time()
+        self.number[kind] = self.number.get(kind, 0) + len(await few_at_once(requests))
+        self.used[kind] = self.used.get(kind, 0.0) + served.processor_time() - before
+
+    def each(self, kind: str) -> float:
+        """Of one request [ms]."""
+        return 1000 * self.used[kind] / self.number[kind]
+
+
+async def few_at_once(requests: Iterable[Awaitable[Any]]) -> list[Any]:
+    gate = asyncio.Semaphore(AT_ONCE)
+
+    async def through(request: Awaitable[Any]) -> Any:
+        async with gate:
+            return await request
+
+    return await asyncio.gather(*(through(each) for each in requests))
+
+
+async def measure(
+    site: Served, bare: Served, students: list[Student], rows: list[dict[str, str]], rounds: int
+) -> dict[str, Any]:
+    """`rows` name a student and a question for each bare request of a round."""
+    meter, browsers = Meter(), [Browser(bare.port) for _ in rows]
+    begun = time.monotonic()
+    for number in range(rounds + 1):
+        if number == 1:  # the first round only warms up
+            meter = Meter()
+        await _round(meter, site, students)
+        posts = (_bare(browser, row) for browser, row in zip(browsers, rows, strict=True))
+        await meter.round("bare view", bare, posts)
+    return _report(meter, time.monotonic() - begun, students[0].figures)
+
+
+async def _round(meter: Meter, site: Served, students: list[Student]) -> None:
+    waiting = students
+    while waiting:
+        await meter.round("answer", site, [each.answer() for each in waiting])
+        waiting = [each for each in waiting if each.open]
+    await meter.round("next question", site, [each.go_on() for each in students if not each.is_last])
+    await few_at_once(each.go_on() for each in students if each.is_last)
+
+
+def bare_rows(names: list[str]) -> list[dict[str, str]]:
+    """A question of each of a few students of their own: the two servers never wait for each other."""
+    people = [User(username=f"bare-{name}", display_name=name) for name in names]
+    rows = []
+    for person in User.objects.bulk_create(people):
+        known = steering.current()
+        state = steering.belief_of(None, known.parameters).to_bytes()
+        Strength.objects.create(student=person, state=state)
+        question = runs.next_question(runs.start_run(person, timezone.now(), SHOWCASE), timezone.now())
+        assert question is not None
+        rows.append({"student": str(person.pk), "question": str(question.pk)})
+    return rows
+
+
+async def _bare(browser: Browser, row: dict[str, str]) -> None:
+    fields = {**row, "token": str(uuid.uuid4()), "answer": "2 H2O -> 2 H2 + O2"}
+    page = await browser.post("/two-rows/", fields)
+    assert page.body == "<p>Taken.</p>", page
+
+
+def _report(meter: Meter, seconds: float, figures: Figures) -> dict[str, Any]:
+    kinds = ("answer", "next question", "bare view")
+    each = {kind: round(meter.each(kind), 2) for kind in kinds}
+    ratio = (meter.each("answer") + meter.each("next question")) / meter.each("bare view")
+    return {
+        "processor_ms": each,
+        "number": meter.number,
+        "ratio": round(ratio, 2),
+        "seconds": round(seconds, 1),
+        **figures.report(),
+    }
