@@ -156,6 +156,7 @@ class TestExtend:
         extend_for_all(closed, NOW + 5 * DAY, cast.teacher, NOW)
         closed.refresh_from_db()
         assert closed.due_for(cast.student) == NOW + 5 * DAY
+        assert [due.due_at for due in due_sets(cast.student, NOW)] == [NOW + 5 * DAY]
 
     def test_for_all_it_says_how_many_and_can_be_taken_back(self, cast: Cast, closed: HomeworkSet) -> None:
         was = closed.due_at

@@ -72,9 +72,9 @@ def test_own_numbers_differ_between_students_and_one_set_does_not(cast: Cast) ->
 
 
 def test_a_steered_example_does_not_ask_the_same_step_over_and_over(cast: Cast) -> None:
-    homework = make_set(cast, mode="steered", number=6)
+    homework = make_set(cast, mode="steered", number=10)
     skills = [each.question.skill for each in examples(homework, cast.student, NOW)]
-    assert len({*skills}) > 3
+    assert len({*skills}) == 10
 
 
 @pytest.mark.parametrize(
@@ -212,3 +212,14 @@ def _open(question: Question) -> Question:
     copy = Question.objects.select_related("run__homework_set").get(pk=question.pk)
     copy.finished_at = None
     return copy
+
+
+def test_what_follows_from_an_own_wrong_result_is_right_in_a_trial_too(cast: Cast) -> None:
+    """By hand: four electrons make one O2, so 0.004 mol of electrons, wrong as it is, make 0.001 mol."""
+    homework = make_set(cast, skills=["stoichiometry.whole_chain"], attempts=1)
+    run = start_homework(cast.student, homework, NOW)
+    question = _open(ask_on(run, "stoichiometry.whole_chain"))
+    keys = [part.grading["expected"] for part in question.snapshot.parts]
+    texts = [*keys[:6], "0.004 mol", "0.001 mol"]
+    answers = Trial(question, [Tried(*each) for each in enumerate(texts)], 0, False).answers
+    assert [answer.verdict for answer in answers] == 6 * ["correct"] + ["wrong", "correct"]
