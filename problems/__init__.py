@@ -9,5 +9,6 @@ From the ground up, each floor importing only those below it:
     registry.py   the one list of skills
 
 `data/` holds tables, each row with its source; `words.py` the language of every sentence;
-`errors.py` the common base of errors. Nothing here imports `quizzes` or `accounts`.
+`conventions.py` how a class writes things; `errors.py` the common base of errors. Nothing here imports
+`quizzes` or `accounts`.
 """

@@ -2,6 +2,7 @@
 
     setups.py     which cells are proposed, and one on which a given skill can be asked
     build.py      the parts of a question, each kind of answer in its own function
+    conventional.py  evidence and keys as a class writes them
     say.py        phrases that many questions share: the cell in a sentence, numbers with units
     reaction_types/, acid_base/, balancing/, redox/, stoichiometry/
 
