@@ -142,6 +142,7 @@ def profile(request: HttpRequest) -> HttpResponse:
 def changes(request: PageRequest) -> HttpResponse:
     """What the reader changed lately, and what of it can still be taken back."""
     now = timezone.now()
+    Change.objects.fade(now)
     found = Change.objects.lately_by(reader_of(request), now)
     lines = [(change, told(change), can_take_back(change, now)) for change in found]
     return render(request, "accounts/changes.html", {"lines": lines})

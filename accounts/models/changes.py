@@ -26,8 +26,12 @@ class ChangeQuerySet(models.QuerySet["Change"]):
         self, who: User, action: str, at: datetime, told: Mapping[str, Any], payload: Mapping[str, Any]
     ) -> Change:
         """Keep what was just done, in the transaction that did it; older payloads are emptied."""
-        self.filter(at__lt=at - LASTING).exclude(payload={}).update(payload={})
+        self.fade(at)
         return self.create(who=who, action=action, at=at, told=dict(told), payload=dict(payload))
+
+    def fade(self, at: datetime) -> int:
+        """Empty the payloads that are of no more use; how many. Whoever clears out old things calls it too."""
+        return self.filter(at__lt=at - LASTING).exclude(payload={}).update(payload={})
 
     def lately_by(self, who: User, at: datetime) -> ChangeQuerySet:
         """What this person changed in the last days, the newest first."""
