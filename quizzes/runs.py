@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
 from django.db import transaction
 
 from problems import words
@@ -16,8 +18,9 @@ from problems.question import LEVELS, Level, Skill
 from problems.question import Question as Made
 from problems.registry import SKILLS, make_question, skills_for
 from quizzes import steering
-from quizzes.adaptive.choice import Choice, choose
-from quizzes.adaptive.choice_run import choose_setup
+from quizzes.adaptive.choice import Candidate, Choice, choose
+from quizzes.adaptive.choice_run import choose_setup, plan_run
+from quizzes.adaptive.state import Strength as Belief
 from quizzes.calendar import day_of, day_of_date, local_date
 from quizzes.courses import Course, conventions_for_set, course_of, levels_upto
 from quizzes.models import HomeworkSet, Question, Run
@@ -35,8 +38,23 @@ REMEMBERED = 10
 """How many of the last questions' skills the choice is told."""
 
 
+PLANNED = {"weakest": "planned", "next_weakest": "planned"}
+"""In a planned run the topic was drawn when the run was begun, not now."""
+
+
 class NothingToAskError(Exception):
     """No skill of this run can be asked on its setup."""
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """What the steering goes by: what is in play, the belief, the skills asked lately, the days."""
+
+    known: steering.Frozen
+    belief: Belief
+    recent: Sequence[str]
+    day: float
+    exam_day: float | None
 
 
 def start_run(student: User, at: datetime, setup: Setup | None = None) -> Run:
@@ -44,31 +62,45 @@ def start_run(student: User, at: datetime, setup: Setup | None = None) -> Run:
     begun = Run.objects.of(student).count()
     seed = steering.seed_of("run", student.public_id, begun)
     course = course_of(student)
-    chosen = setup or _proposed_setup(student, course, seed, at)
+    outlook = _outlook(student, course, course.not_taught, at)
+    chosen = setup or _proposed_setup(outlook, course, seed)
+    run = Run(
+        student=student,
+        setup_json=chosen.as_json(),
+        conventions=course.conventions.as_json(),
+        level=course.level,
+        length=RUN_LENGTH,
+        seed=seed,
+        started_at=at,
+    )
+    run.plan = _plan(run, outlook, course.not_taught)
     with transaction.atomic():
         steering.locked(student)
-        return Run.objects.create(
-            student=student,
-            setup_json=chosen.as_json(),
-            conventions=course.conventions.as_json(),
-            level=course.level,
-            length=RUN_LENGTH,
-            seed=seed,
-            started_at=at,
-        )
+        run.save()
+    return run
 
 
 def start_homework(student: User, homework: HomeworkSet, at: datetime) -> Run:
     """The student's one run of a homework set; begun before, it is the same run again."""
     run, _ = Run.objects.get_or_create(
-        student=student, homework_set=homework, defaults=_of_set(student, homework, at)
+        student=student,
+        homework_set=homework,
+        defaults={
+            **_of_set(student, homework, at),
+            "plan": lambda: trial_run(student, homework, at).plan,
+        },
     )
     return run
 
 
 def trial_run(student: User, homework: HomeworkSet, at: datetime) -> Run:
     """The run that the set would give this student; stored nowhere."""
-    return Run(student=student, homework_set=homework, **_of_set(student, homework, at))
+    run = Run(student=student, homework_set=homework, **_of_set(student, homework, at))
+    if homework.mode == HomeworkSet.Mode.STEERED:
+        # A set asks what its teacher chose, practice what is in play.
+        outlook = _outlook(student, course_of(student), frozenset(), at)
+        run.plan = _plan(run, outlook, frozenset())
+    return run
 
 
 def _of_set(student: User, homework: HomeworkSet, at: datetime) -> dict[str, Any]:
@@ -82,17 +114,46 @@ def _of_set(student: User, homework: HomeworkSet, at: datetime) -> dict[str, Any
     }
 
 
-def _proposed_setup(student: User, course: Course, seed: int, at: datetime) -> Setup:
+def _outlook(student: User, course: Course, not_taught: frozenset[str], at: datetime) -> Outlook:
+    known = steering.within(steering.current(), not_taught)
+    exam = course.next_exam(local_date(at, student.time_zone or "UTC"))
+    return Outlook(
+        known,
+        steering.belief_now(student, at, known),
+        Question.objects.lately(student, REMEMBERED)[::-1],
+        day_of(at),
+        day_of_date(exam) if exam else None,
+    )
+
+
+def _plan(run: Run, outlook: Outlook, not_taught: frozenset[str]) -> list[str]:
+    """The topics of a run in the order of the chain, from what is seen to what is weighed."""
+    known, rng = outlook.known, steering.rng_of(run.seed, "plan")
+    choices = plan_run(
+        outlook.belief,
+        _offered(run, not_taught, known),
+        outlook.recent,
+        known.items,
+        known.parameters,
+        rng,
+        outlook.day,
+        run.length,
+        outlook.exam_day,
+    )
+    return [choice.topic for choice in choices]
+
+
+def _proposed_setup(outlook: Outlook, course: Course, seed: int) -> Setup:
     """Among a few setups drawn at random, the one on which the weakest skills can be asked."""
     rng = steering.rng_of(seed, "setup")
     draws = [propose_setup(steering.random_of(seed, "setup", place)) for place in range(SETUPS_COMPARED)]
     offers = {str(place): _in_play(setup, course) for place, setup in enumerate(draws)}
     if not any(offers.values()):
         return _setup_for_one(course, seed)
-    known = steering.within(steering.current(), course.not_taught)
-    belief = steering.belief_now(student, at, known)
-    recent = Question.objects.lately(student, REMEMBERED)[::-1]
-    choice = choose_setup(belief, offers, recent, known.items, known.parameters, rng, day_of(at))
+    known = outlook.known
+    choice = choose_setup(
+        outlook.belief, offers, outlook.recent, known.items, known.parameters, rng, outlook.day
+    )
     return draws[int(choice.name)]
 
 
@@ -161,25 +222,46 @@ def homework_level(skill: Skill, homework: HomeworkSet) -> Level:
 
 def _steered(run: Run, position: int, at: datetime, recent: Sequence[str] | None) -> Asked:
     course = course_of(run.student)
-    # A set asks what its teacher chose, practice what is in play.
     not_taught = frozenset[str]() if run.homework_set else course.not_taught
-    known = steering.within(steering.current(), not_taught)
-    belief = steering.belief_now(run.student, at, known)
-    allowed = [skill for skill in _allowed(run) if skill.name not in not_taught]
-    offered = steering.candidates(allowed, levels_upto(run.level), known)
-    offered = offered or steering.candidates(allowed, LEVELS, known)
+    outlook = _outlook(run.student, course, not_taught, at)
+    outlook = outlook if recent is None else replace(outlook, recent=recent)
+    offered = _offered(run, not_taught, outlook.known)
     if not offered:
         raise NothingToAskError(f"Nothing can be asked on {run.setup.electrolyte} in this run.")
-    recent = Question.objects.lately(run.student, REMEMBERED)[::-1] if recent is None else recent
-    rng = steering.rng_of(run.seed, "choice", position)
-    exam = course.next_exam(local_date(at, run.student.time_zone or "UTC"))
-    exam_day = day_of_date(exam) if exam else None
-    choice: Choice = choose(belief, offered, recent, known.items, known.parameters, rng, day_of(at), exam_day)
+    planned = _of_plan(run, position, offered)
+    choice = _chosen(outlook, planned or offered, steering.rng_of(run.seed, "choice", position))
     level = next(level for level in LEVELS if level == choice.candidate.level)
     made = make_question(choice.candidate.skill, level, steering.seed_of(run.seed, position), run.setup)
-    chance = steering.chances_of(belief, known)[choice.topic]
+    chance = steering.chances_of(outlook.belief, outlook.known)[choice.topic]
     reason = {**steering.reason_of(choice, chance), "not_taught": sorted(not_taught)}
-    return made, reason
+    return made, {**reason, "code": PLANNED.get(reason["code"], reason["code"])} if planned else reason
+
+
+def _chosen(outlook: Outlook, offered: Sequence[Candidate], rng: np.random.Generator) -> Choice:
+    known = outlook.known
+    return choose(
+        outlook.belief,
+        offered,
+        outlook.recent,
+        known.items,
+        known.parameters,
+        rng,
+        outlook.day,
+        outlook.exam_day,
+    )
+
+
+def _offered(run: Run, not_taught: frozenset[str], known: steering.Frozen) -> list[Candidate]:
+    """Every question that this run could ask, at its level if there is any."""
+    allowed = [skill for skill in _allowed(run) if skill.name not in not_taught]
+    at_level = steering.candidates(allowed, levels_upto(run.level), known)
+    return at_level or steering.candidates(allowed, LEVELS, known)
+
+
+def _of_plan(run: Run, position: int, offered: Sequence[Candidate]) -> list[Candidate]:
+    """Those of the topic that the plan holds for this position."""
+    topics = run.plan[position - 1 : position]
+    return [each for each in offered if SKILLS[each.skill].topic in topics]
 
 
 def _allowed(run: Run) -> list[Skill]:

@@ -60,6 +60,8 @@ class Run(models.Model):
     conventions = models.JSONField(default=dict, blank=True)
     level = models.CharField(max_length=12, choices=LEVEL_CHOICES)
     length = models.PositiveSmallIntegerField(default=10)
+    # The topics of its questions in order, as steered when it was begun; beyond them any may be asked.
+    plan = models.JSONField(default=list, blank=True)
     seed = models.BigIntegerField()
     started_at = models.DateTimeField()
     ended_at = models.DateTimeField(null=True, blank=True)

@@ -37,6 +37,14 @@ def _weakest(reason: Mapping[str, Any]) -> str:
     ) % _fields(reason)
 
 
+def _planned(reason: Mapping[str, Any]) -> str:
+    return _(
+        "This run goes from what is seen to what is weighed. %(topic)s is in it, as it may have been your "
+        "weakest topic when the run began: your chance of getting the next one right is %(chance)s "
+        "(%(low)s–%(high)s). This question should be within reach (about %(success)s)."
+    ) % _fields(reason)
+
+
 def _next_weakest(reason: Mapping[str, Any]) -> str:
     return _(
         "Your weakest topic was asked just now, so %(topic)s is next: chance of getting the next one right "
@@ -70,6 +78,7 @@ def _chosen(reason: Mapping[str, Any]) -> str:
 SENTENCES = {
     "weakest": _weakest,
     "next_weakest": _next_weakest,
+    "planned": _planned,
     "rested": _rested,
     "foundation": _foundation,
     "assigned": _assigned,
