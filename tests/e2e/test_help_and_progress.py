@@ -5,6 +5,7 @@ from datetime import timedelta
 
 import pytest
 from django.utils import timezone
+from django.utils.formats import date_format
 from playwright.sync_api import Page, expect
 from pytest_django.live_server_helper import LiveServer
 
@@ -87,6 +88,8 @@ def test_on_paper_the_numbers_stand_beside_the_charts(student_page: Page, live_s
     page.emulate_media(media="print")
     expect(page.locator(".chart").first).to_be_visible()
     expect(page.get_by_role("button", name="Practise this step").first).to_be_hidden()
+    expect(page.get_by_role("link", name="The last time").first).to_be_hidden()
+    expect(page.get_by_text(f"Ines, {date_format(timezone.localdate())}")).to_be_visible()
     table = page.locator("#numbers").locator("..").bounding_box()
     assert table is not None
     assert table["height"] > 60
