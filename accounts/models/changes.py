@@ -30,7 +30,7 @@ class ChangeQuerySet(models.QuerySet["Change"]):
         return self.create(who=who, action=action, at=at, told=dict(told), payload=dict(payload))
 
     def fade(self, at: datetime) -> int:
-        """Empty the payloads that are of no more use; how many. Whoever clears out old things calls it too."""
+        """Empty the payloads of no more use; how many. Whoever clears out old things calls it too."""
         return self.filter(at__lt=at - LASTING).exclude(payload={}).update(payload={})
 
     def lately_by(self, who: User, at: datetime) -> ChangeQuerySet:
