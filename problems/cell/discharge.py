@@ -19,7 +19,7 @@ from problems.cell.units import FARADAY, GAS_CONSTANT
 from problems.chemistry.equation import Equation
 from problems.chemistry.formula import Formula
 from problems.chemistry.notation import as_unicode
-from problems.words import _, decimals
+from problems.words import _, decimals, mark
 
 TABLE_TEMPERATURE = 298.15
 SLOPE = GAS_CONSTANT * TABLE_TEMPERATURE / FARADAY
@@ -172,7 +172,7 @@ def _anode(row: Electrolyte, material: Material, activities: Activities) -> list
         couple = tables.potentials()[CATHODE_COUPLES[material.metal_ion.plain]]
         potential = nernst(couple, activities)
         barred = (
-            _("A thin layer of oxide protects the metal in this solution.")
+            mark("A thin layer of oxide protects the metal in this solution.")
             if row.key in material.passive_in
             else ""
         )

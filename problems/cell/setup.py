@@ -215,9 +215,7 @@ def _within(field: str, value: float) -> None:
         raise SetupError(field, _("The {field} must be a number.").format(field=_(NAMES[field])))
     low, high = LIMITS[field]
     if value <= 0 and field != "temperature":
-        raise SetupError(
-            field, _("The {field} must be greater than zero.").format(field=_(NAMES[field]))
-        )
+        raise SetupError(field, _("The {field} must be greater than zero.").format(field=_(NAMES[field])))
     if not low * (1 - 1e-9) <= value <= high * (1 + 1e-9):
         kind = KINDS[field]
         raise SetupError(

@@ -14,7 +14,7 @@ from typing import Any
 import pint
 
 from problems import words
-from problems.words import _
+from problems.words import _, mark
 
 TABLE = Path(__file__).parents[2] / "data" / "units.toml"
 MICRO = ("µ", "u")
@@ -104,7 +104,7 @@ def kelvin() -> pint.Unit:
 
 def measured(dimension: Dimension) -> str:
     """What is measured in this dimension, in words: “a volume”."""
-    return _(units().measures.get(dimension, "something else"))
+    return _(units().measures.get(dimension, mark("something else")))
 
 
 def _spellings(row: dict[str, Any], prefixes: dict[str, str]) -> Iterable[tuple[str, Named, bool]]:
