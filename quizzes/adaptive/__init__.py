@@ -13,7 +13,7 @@ Pure numpy, no Django, no database: values in, values out, deterministic float64
     choice.py      `Candidate`, `choose`: what to ask next and why; choice_run.py: the setup and plan of a run
     plan.py        `review_plan`: what to review on which day up to an exam
     report.py      `topic_chances`, `skill_chances`, `weak_topics`: strengths with their intervals
-    class_effect.py  `class_effect`, `lean`: what a class has in common, laid over a student's strength
+    class_effect.py  `class_effect`: what a class has in common beyond the prior
     class_view.py  `class_view`: many students pooled; class_skills.py: the same for each skill
     batch.py       the steps of update.py for many students at once; history.py: stored answers as arrays
     fitting.py     items and parameters fitted to a history; reliability.py: expected against observed
@@ -21,6 +21,6 @@ Pure numpy, no Django, no database: values in, values out, deterministic float64
     simulate/      simulated students whose true strengths are known, and the peers beside ours
 
 A strength never depends on other people's answers: items change in `calibrate` only, and what a
-class has in common is laid over a strength when it is read (`lean`), never stored in it.
+class has in common is laid over its students' strengths when the class is read, never stored in one.
 How well all this works, and what was tried: NOTES.md.
 """

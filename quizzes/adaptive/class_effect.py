@@ -1,4 +1,4 @@
-"""What a class has in common, laid over a student's strength when it is read.
+"""What a class has in common, laid over its students' strengths when the class is read as a whole.
 
 A student's strength was pulled to a prior that knows no class. Let the class add c = Z gamma to that
 prior, one gamma for all skills and one for each topic, gamma ~ N(0, class_spread²). With a student's
@@ -13,7 +13,7 @@ is pulled nowhere by others; a new student of a known class starts where the cla
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -37,20 +37,9 @@ class ClassEffect:
 def class_effect(strengths: Sequence[Strength], parameters: Parameters) -> ClassEffect:
     """What these students have in common beyond the prior. All must share one skill map."""
     skills, topics = shared_map(strengths)
-    moved = sum((each.mean - each.drift for each in strengths), np.zeros(len(skills)))
+    count, nothing = len(strengths), np.zeros(len(skills))
+    moved = sum((each.mean - each.drift for each in strengths), nothing)
     left = sum((each.covariance for each in strengths), np.zeros((len(skills), len(skills))))
-    return effect_of(moved, left, len(strengths), skills, topics, parameters)
-
-
-def effect_of(
-    moved: Array,
-    left: Array,
-    count: int,
-    skills: tuple[str, ...],
-    topics: tuple[str, ...],
-    parameters: Parameters,
-) -> ClassEffect:
-    """The effect from sums over `count` students: of means less drift [logit], of covariances [logit²]."""
     weighted = _weighted_groups(topics, *_spreads(parameters))
     learned = count * prior_covariance(topics, parameters) - left
     least = 1 / parameters.class_spread**2
@@ -59,14 +48,6 @@ def effect_of(
     root = vectors / np.sqrt(np.maximum(values, least))
     gamma = root @ (root.T @ (weighted.T @ (moved - count * parameters.mean)))
     return ClassEffect(skills, weighted @ gamma, weighted @ root)
-
-
-def lean(strength: Strength, effect: ClassEffect) -> Strength:
-    """The strength as it reads with the class's effect in the prior; never to be stored."""
-    require(strength.skills == effect.skills, "skills", strength.skills, "must be those of the class")
-    carried = strength.covariance @ effect.root
-    mean = strength.mean + strength.covariance @ effect.pull
-    return replace(strength, mean=mean, covariance=strength.covariance + carried @ carried.T)
 
 
 def shared_map(strengths: Sequence[Strength]) -> tuple[tuple[str, ...], tuple[str, ...]]:

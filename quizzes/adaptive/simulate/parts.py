@@ -9,7 +9,6 @@ from functools import cached_property
 import numpy as np
 
 from quizzes.adaptive.calibrate import ENOUGH_ANSWERS, settled
-from quizzes.adaptive.class_effect import class_effect, lean
 from quizzes.adaptive.class_view import class_view
 from quizzes.adaptive.fitting import fit
 from quizzes.adaptive.history import Table, go_through, log_loss
@@ -73,16 +72,6 @@ class School:
     def strengths(self, answers: int) -> list[Strength]:
         """Strengths after so many answers under our steering, as stored; none beyond the last answer."""
         return self.steered.strengths.get(answers, [])
-
-    def read(self, answers: int) -> list[Strength]:
-        """The same as they are read in their classes."""
-        found = list[Strength]()
-        stored = self.strengths(answers)
-        for start in range(0, len(stored), CLASS_SIZE):
-            in_class = stored[start : start + CLASS_SIZE]
-            effect = class_effect(in_class, self.parameters)
-            found += [lean(each, effect) for each in in_class]
-        return found
 
     @cached_property
     def items(self) -> Items:
@@ -175,7 +164,7 @@ def intervals(school: School) -> Tally:
     truth = school.world().topic_truth()
     covered: Tally = {}
     for at in INTERVALS_AT:
-        pairs = list(zip(school.read(at), truth, strict=False))
+        pairs = list(zip(school.strengths(at), truth, strict=False))
         inside = sum(_inside(school, each, row) for each, row in pairs)
         covered[str(at),] = (float(inside), float(len(pairs) * truth.shape[1]))
     return covered
@@ -189,7 +178,7 @@ def _inside(school: School, strength: Strength, truth: Array) -> int:
 def flag(school: School) -> Tally:
     """How often a flagged topic is weak (from 10 answers on), and how many weak ones are flagged after 20."""
     weak = school.world().topic_truth() < WEAK
-    flagged = {at: np.array([_flagged(school, each) for each in school.read(at)]) for at in school.kept}
+    flagged = {at: np.array([_flagged(school, each) for each in school.strengths(at)]) for at in school.kept}
     right = sum(float((each & weak).sum()) for each in flagged.values())
     return {
         ("precision",): (right, sum(float(each.sum()) for each in flagged.values())),

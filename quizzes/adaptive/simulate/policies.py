@@ -11,11 +11,9 @@ from numpy.typing import NDArray
 
 from quizzes.adaptive.batch import Asked, Batch
 from quizzes.adaptive.choice import factor
-from quizzes.adaptive.class_effect import effect_of
 from quizzes.adaptive.history import Table
 from quizzes.adaptive.parameters import Parameters
 from quizzes.adaptive.simulate.worlds import (
-    CLASS_SIZE,
     ITEM_LEVEL,
     ITEM_SKILL,
     ITEMS,
@@ -29,6 +27,8 @@ from quizzes.adaptive.state import Strength
 from quizzes.adaptive.step import SHRINK, Array, Places, expected_success, success
 
 ITEMS_A_SKILL = ITEMS // SKILLS
+RUN = 10
+"""Questions of a run on the site."""
 Marks: TypeAlias = NDArray[np.bool_]
 NOT_NOW = 9.0
 """Above every chance: what must not be chosen."""
@@ -105,7 +105,8 @@ class Greedy(Counting):
 
 
 class Ours(Policy):
-    """The rule of `choice.choose`, for a cohort; with `classes` every draw leans to the student's class."""
+    """The rules of `choice_run.plan_run` and `choice.choose`, for a cohort: the topics of a run are laid out
+    when it begins, in the order of the chain (here that of their numbers); the skill is chosen when asked."""
 
     def __init__(
         self,
@@ -113,30 +114,54 @@ class Ours(Policy):
         rng: np.random.Generator,
         parameters: Parameters,
         table: Table | None = None,
-        classes: bool = True,
     ) -> None:
         super().__init__(count, rng)
-        self.parameters, self.classes = parameters, classes
+        self.parameters = parameters
         self.table = table or cold_table(parameters)
         self.batch = Batch.prior(count, SKILL_MAP, parameters)
         self.recent: list[Places] = []
+        self.plan: list[Places] = []
         self.slopes = self.table.slope / np.sqrt(1 + SHRINK * self.table.slope**2 * self.table.variance)
         self.guess = np.full(count, parameters.guess)
 
     def choose(self, day: float, exam_day: float | None = None) -> Places:
         self.batch.move_to_day(day)
-        mean, covariance = self._leaning()
-        chances = self._drawn_skills(mean, covariance)
-        closed = self._asked_lately()
-        full = closed.reshape(self.count, TOPICS, -1).all(axis=2)
-        topic = np.argmin(np.where(full, NOT_NOW, chances @ TO_TOPIC), axis=1)
-        closed |= topic[:, None] != SKILL_TOPIC
+        self.plan = self.plan or self._laid_out(day, exam_day)
+        topic = self.plan.pop(0)
+        chances = self._drawn_skills(factor(self.batch.covariance))
+        skill = self._weakest(chances, self._too_recent(topic), topic, day, exam_day)
+        self.recent.append(skill)
+        return self._in_band(skill)
+
+    def _laid_out(self, day: float, exam_day: float | None) -> list[Places]:
+        """The topics of a run, each from a draw of its own, no skill twice."""
+        known, root, topics = len(self.recent), factor(self.batch.covariance), []
+        for place in range(RUN):
+            closed = self._asked_lately(max(self.parameters.recent, place))
+            chances = self._drawn_skills(root)
+            topic = np.argmin(np.where(_full(closed), NOT_NOW, chances @ TO_TOPIC), axis=1)
+            self.recent.append(self._weakest(chances, closed, topic, day, exam_day))
+            topics.append(topic)
+        del self.recent[known:]
+        return list(np.sort(np.stack(topics), axis=0))
+
+    def _too_recent(self, topic: Places) -> Marks:
+        """Skills asked lately; where those are all of a topic, fewer."""
+        closed = self._asked_lately(self.parameters.recent)
+        for span in range(self.parameters.recent - 1, -1, -1):
+            full = _full(closed)[self.rows, topic]
+            closed[full] = self._asked_lately(span)[full]
+        return closed
+
+    def _weakest(
+        self, chances: Array, closed: Marks, topic: Places, day: float, exam_day: float | None
+    ) -> Places:
+        """The weakest skill of a topic in a draw; never asked ones first, then overdue ones."""
+        closed = closed | (topic[:, None] != SKILL_TOPIC)
         for first in (self.batch.answers == 0, self._overdue(day, exam_day)):
             some = (first & ~closed).any(axis=1)
             closed |= np.asarray(some)[:, None] & ~first
-        skill = np.argmin(np.where(closed, NOT_NOW, chances), axis=1)
-        self.recent.append(skill)
-        return self._in_band(skill, mean[self.rows, skill], covariance[self.rows, skill, skill])
+        return np.asarray(np.argmin(np.where(closed, NOT_NOW, chances), axis=1))
 
     def observe(self, items: Places, scores: Array, day: float) -> None:
         table, place = self.table, ITEM_SKILL[items]
@@ -144,9 +169,9 @@ class Ours(Policy):
         self.batch.answer(asked, scores)
 
     def topics(self) -> Array:
-        mean, spread = self._leaning()
-        variance = np.einsum("nii->ni", spread)[:, ITEM_SKILL] + self.table.variance
-        margin = self.table.slope * (mean[:, ITEM_SKILL] - self.table.difficulty)
+        spread = np.einsum("nii->ni", self.batch.covariance)
+        variance = spread[:, ITEM_SKILL] + self.table.variance
+        margin = self.table.slope * (self.batch.mean[:, ITEM_SKILL] - self.table.difficulty)
         chances = expected_success(
             margin, self.table.slope**2 * variance, self.parameters.guess, self.parameters.slip
         )
@@ -156,32 +181,16 @@ class Ours(Policy):
         """Each student's strength, as the site would store it."""
         return [self.batch.student(row, SKILL_MAP) for row in range(self.count)]
 
-    def _leaning(self) -> tuple[Array, Array]:
-        """Means and covariances, with the class's effect if asked for."""
-        if not self.classes:
-            return self.batch.mean, self.batch.covariance
-        batch, starts = self.batch, np.arange(0, self.count, CLASS_SIZE)
-        moved = np.add.reduceat(batch.mean - batch.drift, starts)
-        left = np.add.reduceat(batch.covariance, starts)
-        sizes = np.diff([*starts, self.count])
-        sums = zip(moved, left, sizes.tolist(), strict=True)
-        names = (SKILL_MAP.skills, SKILL_MAP.topics, self.parameters)
-        effects = [effect_of(*each, *names) for each in sums]
-        pull = np.repeat([each.pull for each in effects], sizes, axis=0)
-        carried = batch.covariance @ np.repeat([each.root for each in effects], sizes, axis=0)
-        mean = batch.mean + (batch.covariance @ pull[..., None])[..., 0]
-        return mean, batch.covariance + carried @ carried.transpose(0, 2, 1)
-
-    def _drawn_skills(self, mean: Array, covariance: Array) -> Array:
+    def _drawn_skills(self, root: Array) -> Array:
         noise = self.rng.standard_normal((self.count, SKILLS, 1))
-        theta = mean + (factor(covariance) @ noise)[..., 0]
+        theta = self.batch.mean + (root @ noise)[..., 0]
         margin = self.slopes * (theta[:, ITEM_SKILL] - self.table.difficulty)
         chances = success(margin, self.parameters.guess, self.parameters.slip)
         return np.asarray(chances.reshape(self.count, SKILLS, -1).mean(axis=2))
 
-    def _asked_lately(self) -> Marks:
+    def _asked_lately(self, span: int) -> Marks:
         lately = np.zeros((self.count, SKILLS), dtype=bool)
-        for skill in self.recent[max(len(self.recent) - self.parameters.recent, 0) :]:
+        for skill in self.recent[max(len(self.recent) - span, 0) :]:
             lately[self.rows, skill] = True
         return lately
 
@@ -192,7 +201,8 @@ class Ours(Policy):
         longest = self.parameters.spacing_share * (exam_day - day)
         return np.asarray((self.batch.last_day >= 0) & (rested > longest))
 
-    def _in_band(self, skill: Places, mean: Array, variance: Array) -> Places:
+    def _in_band(self, skill: Places) -> Places:
+        mean, variance = self.batch.mean[self.rows, skill], self.batch.covariance[self.rows, skill, skill]
         offered = skill[:, None] * ITEMS_A_SKILL + np.arange(ITEMS_A_SKILL)
         slope = self.table.slope[offered]
         margin = slope * (mean[:, None] - self.table.difficulty[offered])
@@ -202,6 +212,11 @@ class Ours(Policy):
         inside = away <= self.parameters.band_half_width
         order = np.where(inside, self.rng.random(away.shape), 1 + away)
         return np.asarray(offered[self.rows, np.argmin(order, axis=1)])
+
+
+def _full(closed: Marks) -> Marks:
+    """Topics of which every skill is closed [students x topics]."""
+    return np.asarray(closed.reshape(len(closed), TOPICS, -1).all(axis=2))
 
 
 def cold_table(parameters: Parameters) -> Table:

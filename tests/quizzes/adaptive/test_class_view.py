@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from quizzes.adaptive.class_effect import class_effect, lean
+from quizzes.adaptive.class_effect import class_effect
 from quizzes.adaptive.class_view import class_view
 from quizzes.adaptive.errors import SteeringError
 from quizzes.adaptive.report import topic_chances
@@ -59,16 +59,6 @@ class TestEffect:
         found = prior @ class_effect(gaussian_class(shift, count=120), STILL).pull
         assert found == pytest.approx(shift, abs=0.25)
 
-    def test_an_unknown_student_of_a_known_class_starts_where_the_class_is(self) -> None:
-        leaning = lean(fresh(parameters=STILL), class_effect(CLASS, STILL))
-        acid, redox = (np.array([topic == each for topic in COURSE.topics]) for each in ("acid", "redox"))
-        assert leaning.mean[acid].max() < STILL.mean - 0.2
-        assert leaning.mean[redox].min() > leaning.mean[acid].max() + 0.4
-
-    def test_a_well_known_student_is_hardly_moved(self) -> None:
-        known = certain([1.0] * 12)
-        assert lean(known, class_effect(CLASS, STILL)).mean == pytest.approx(known.mean, abs=1e-6)
-
     def test_a_class_of_students_nobody_knows_has_no_effect(self) -> None:
         effect = class_effect([fresh()] * 5, PARAMETERS)
         assert effect.pull == pytest.approx(0, abs=1e-12)
@@ -77,17 +67,10 @@ class TestEffect:
         practised = [replace(each, mean=each.mean + 0.8, drift=each.drift + 0.8) for each in CLASS]
         assert class_effect(practised, STILL).pull == pytest.approx(class_effect(CLASS, STILL).pull)
 
-    def test_reading_in_a_class_changes_no_stored_strength(self) -> None:
-        before = CLASS[0].to_bytes()
-        lean(CLASS[0], class_effect(CLASS, STILL))
-        assert CLASS[0].to_bytes() == before
-
     def test_two_skill_maps_do_not_mix(self) -> None:
         other = Strength.prior(SkillMap(("x",), ("t",)), PARAMETERS)
         with pytest.raises(SteeringError, match="skill map"):
             class_effect([fresh(), other], PARAMETERS)
-        with pytest.raises(SteeringError):
-            lean(other, class_effect([fresh()], PARAMETERS))
 
 
 class TestView:

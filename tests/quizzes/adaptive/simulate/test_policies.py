@@ -6,12 +6,13 @@ import numpy as np
 import pytest
 
 from quizzes.adaptive.choice import Candidate, choose
-from quizzes.adaptive.class_effect import class_effect, lean
+from quizzes.adaptive.choice_run import plan_run
 from quizzes.adaptive.items import Item, Items
 from quizzes.adaptive.parameters import Parameters
 from quizzes.adaptive.report import topic_chances
 from quizzes.adaptive.simulate.courses import COURSE_DAYS, find, learn
 from quizzes.adaptive.simulate.policies import (
+    RUN,
     AtRandom,
     Greedy,
     InTurn,
@@ -21,7 +22,6 @@ from quizzes.adaptive.simulate.policies import (
     without_feedback,
 )
 from quizzes.adaptive.simulate.worlds import (
-    CLASS_SIZE,
     ITEM_LEVEL,
     ITEM_SKILL,
     ITEMS,
@@ -35,14 +35,19 @@ from quizzes.adaptive.step import Array, Places
 
 PARAMETERS = Parameters()
 COLD = Items.cold(dict.fromkeys(SKILL_MAP.skills, LEVELS), PARAMETERS)
+STAGED = [
+    Candidate(skill, level, COLD.item(skill, level), 0.02, stage=int(SKILL_TOPIC[place]))
+    for place, skill in enumerate(SKILL_MAP.skills)
+    for level in LEVELS
+]
 
 
 def rng(seed: int = 1) -> np.random.Generator:
     return np.random.default_rng(seed)
 
 
-def ours(count: int = 60, **options: bool) -> Ours:
-    return Ours(count, rng(), PARAMETERS, **options)
+def ours(count: int = 60) -> Ours:
+    return Ours(count, rng(), PARAMETERS)
 
 
 def answered(policy: Policy, turns: int, day: float = 0.0) -> Policy:
@@ -83,34 +88,37 @@ class TestPlain:
 class TestOurs:
     def certain(self, means: Array, count: int = 60) -> Ours:
         """A cohort in which everybody's strengths are known, so that the draw is no matter of chance."""
-        policy = ours(count, classes=False)
+        policy = ours(count)
         policy.batch.mean[:] = means
         policy.batch.covariance[:] = np.eye(25) * 1e-8
         policy.batch.answers[:] = 5
         policy.batch.last_day[:] = 0.0
         return policy
 
-    def single(self, policy: Ours, recent: list[str], day: float, exam_day: float | None = None) -> str:
-        """What the rule for one student chooses for the first of the cohort."""
-        candidates = [
-            Candidate(skill, level, COLD.item(skill, level), 0.02)
-            for skill in SKILL_MAP.skills
-            for level in LEVELS
-        ]
+    def single(self, policy: Ours, recent: list[str], topic: str, exam_day: float | None) -> str:
+        """What the rule for one student chooses for the first of the cohort, in a topic."""
+        offered = [each for each in STAGED if each.skill.startswith(topic)]
         strength = policy.batch.student(0, SKILL_MAP)
-        return choose(strength, candidates, recent, COLD, PARAMETERS, rng(), day, exam_day).candidate.skill
+        return choose(strength, offered, recent, COLD, PARAMETERS, rng(), 10.0, exam_day).candidate.skill
+
+    def laid_out(self, policy: Ours, recent: list[str], exam_day: float | None) -> list[str]:
+        """The topics that the rule for one student lays out."""
+        strength = policy.batch.student(0, SKILL_MAP)
+        choices = plan_run(strength, STAGED, recent, COLD, PARAMETERS, rng(), 10.0, RUN, exam_day)
+        return [choice.topic for choice in choices]
 
     @pytest.mark.parametrize("seed", range(5))
     @pytest.mark.parametrize("exam_day", [None, 30.0])
     def test_it_is_the_rule_for_one_student(self, seed: int, exam_day: float | None) -> None:
-        """Over twenty questions with what is recent, new and overdue: always the same skill."""
+        """Over three runs with what is recent, new and overdue: the same topics, always the same skill."""
         policy = self.certain(rng(seed).normal(0, 1, 25))
         policy.batch.answers[:] = rng(seed).integers(0, 2, 25)
         policy.batch.last_day[:] = np.where(policy.batch.answers[0] > 0, rng(seed).integers(0, 9, 25), -1.0)
         policy.batch.day[:] = 10.0
-        recent = list[str]()
-        for _ in range(20):
-            expected = self.single(policy, recent, 10.0, exam_day)
+        recent, plan = list[str](), list[str]()
+        for _ in range(30):
+            plan = plan or self.laid_out(policy, recent, exam_day)
+            expected = self.single(policy, recent, plan.pop(0), exam_day)
             chosen = ITEM_SKILL[policy.choose(10.0, exam_day)]
             assert {SKILL_MAP.skills[place] for place in chosen} == {expected}
             recent.append(expected)
@@ -121,7 +129,7 @@ class TestOurs:
         assert (ITEM_LEVEL[weak] == 0).all()
 
     def test_what_it_believes_is_what_the_report_says(self) -> None:
-        policy = answered(ours(classes=False), 15)
+        policy = answered(ours(), 15)
         assert isinstance(policy, Ours)
         for row in (0, 17):
             chances = topic_chances(
@@ -130,22 +138,13 @@ class TestOurs:
             expected = [chance.mean for chance in chances.values()]
             assert policy.topics()[row] == pytest.approx(expected, abs=0.015)
 
-    def test_in_classes_it_leans_as_the_site_does(self) -> None:
-        policy = answered(ours(2 * CLASS_SIZE + 7), 8)
+    def test_a_run_follows_the_chain_and_the_next_one_begins_anew(self) -> None:
+        policy = answered(ours(30), 2 * RUN)
         assert isinstance(policy, Ours)
-        mean, covariance = policy._leaning()
-        for rows in (slice(0, 30), slice(30, 60), slice(60, 67)):
-            stored = policy.strengths()[rows]
-            effect = class_effect(stored, PARAMETERS)
-            for row, each in zip(range(rows.start, rows.stop), stored, strict=True):
-                leaning = lean(each, effect)
-                assert mean[row] == pytest.approx(leaning.mean, abs=1e-9)
-                assert covariance[row] == pytest.approx(leaning.covariance, abs=1e-9)
-
-    def test_without_classes_nobody_depends_on_the_others(self) -> None:
-        policy = answered(ours(classes=False), 5)
-        assert isinstance(policy, Ours)
-        assert policy._leaning()[0] is policy.batch.mean
+        stages = SKILL_TOPIC[np.array(policy.recent)]
+        for run in (stages[:RUN], stages[RUN:]):
+            assert (np.diff(run, axis=0) >= 0).all()
+        assert (stages[RUN] < stages[RUN - 1]).any()
 
     def test_cold_items_stand_at_their_level(self) -> None:
         table = cold_table(PARAMETERS)
@@ -197,6 +196,6 @@ def test_sharp_items_are_chosen_by_their_own_chance() -> None:
     """A table with one item in the band: it is taken whatever the level."""
     table = cold_table(PARAMETERS)
     difficulty = np.where(np.arange(ITEMS) % 6 == 5, -0.4, 6.0)
-    policy = Ours(50, rng(), PARAMETERS, replace(table, difficulty=difficulty), classes=False)
+    policy = Ours(50, rng(), PARAMETERS, replace(table, difficulty=difficulty))
     assert (policy.choose(0.0) % 6 == 5).all()
     assert Item(-0.4, 0.25).discrimination == 1.0
