@@ -9,7 +9,6 @@ from datetime import datetime
 
 from django import forms
 from django.contrib import messages
-from django.db import IntegrityError, transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -82,13 +81,7 @@ def send(question: Question, part: int, note: str, at: datetime) -> SentIn:
     if SentIn.objects.filter(student=student).open().count() >= OPEN_AT_MOST:
         raise CannotSendError(_("Enough is waiting for your teacher. Wait until some of it was looked at."))
     fields = {"student": student, "answer": answer, "note": note, "at": at}
-    try:
-        with transaction.atomic():
-            sent, _made = SentIn.objects.get_or_create(
-                question=question, part=part, closed_at=None, defaults=fields
-            )
-    except IntegrityError:
-        sent = SentIn.objects.get(question=question, part=part, closed_at=None)
+    sent, _made = SentIn.objects.get_or_create(question=question, part=part, closed_at=None, defaults=fields)
     return sent
 
 

@@ -186,3 +186,14 @@ def test_a_set_of_which_nothing_can_be_asked_any_more_ends_with_a_sentence(cast:
     url = reverse("next_question", args=[run.public_id])
     page = cast.client("student").post(url, follow=True).content.decode()
     assert "Nothing more can be asked on this cell" in page
+
+
+def test_the_form_offers_all_that_makes_a_set(cast: Cast) -> None:
+    page = cast.client("teacher").get(reverse("new_set", args=[cast.school_class.public_id]))
+    offered = {*page.context["form"].fields}
+    assert offered == {
+        "title", "classes", "topics", "skills", "setup_name", "level", "number", "mode", "attempts",
+        "hints_allowed", "opens_at", "due_at", "late",
+    }  # fmt: skip
+    for words in ("the same questions for all", "own numbers for each student", "chosen for each student"):
+        assert words in page.content.decode()
