@@ -5,10 +5,11 @@ from quizzes.models.homework import Extension, HomeworkSet
 from quizzes.models.rulings import Ruling, StandingRuling, judged
 from quizzes.models.runs import Question, Run
 from quizzes.models.sent_in import SentIn
-from quizzes.models.strengths import Calibration, Strength, StrengthDay
+from quizzes.models.strengths import AnswerCount, Calibration, Strength, StrengthDay
 
 __all__ = [
     "Answer",
+    "AnswerCount",
     "Calibration",
     "Extension",
     "HomeworkSet",

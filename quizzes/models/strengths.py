@@ -34,6 +34,10 @@ class Strength(models.Model):
     # Answers up to this number were judged anew, under this calibration; later ones under their own.
     judged_upto = models.PositiveIntegerField(default=0)
     judged_under = models.PositiveIntegerField(default=0)
+    # What the answers up to a number led to, where they have been deleted since: `recompute` starts here.
+    purged_state = models.BinaryField(default=bytes)
+    purged_upto = models.PositiveIntegerField(default=0)
+    purged_answers = models.PositiveIntegerField(default=0)
     reaction_types_mean = models.FloatField(null=True)
     reaction_types_variance = models.FloatField(null=True)
     acid_base_mean = models.FloatField(null=True)
@@ -83,3 +87,20 @@ class Calibration(models.Model):
 
     def __str__(self) -> str:
         return f"calibration {self.number}"
+
+
+class AnswerCount(models.Model):
+    """How often answers to a skill at a level were judged so, of answers that were deleted: no one's any more."""
+
+    skill = models.CharField(max_length=80)
+    level = models.CharField(max_length=12)
+    verdict = models.CharField(max_length=10)
+    number = models.PositiveBigIntegerField(default=0)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["skill", "level", "verdict"], name="one_count_per_verdict")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.number} times {self.verdict} at {self.skill}"
