@@ -50,6 +50,7 @@ def test_the_list_tells_what_was_done_and_offers_to_take_it_back(cast: Cast, act
     assert "Taken back: Blinked 3 times" in press(cast, change)
     assert [undone.pk for undone in action] == [change.pk]
     assert "taken back on" in page(cast)
+    assert reverse("accounts:take_back", args=[change.public_id]) not in page(cast)
 
 
 def test_it_is_taken_back_once(cast: Cast, action: list[Change]) -> None:

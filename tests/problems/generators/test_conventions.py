@@ -30,6 +30,7 @@ HYDRONIUM_CLASS = Conventions(hydronium=True)
 OTHER_CLASS = Conventions(states=True, decimetres=True, decimal=",")
 WRITTEN = {"equation", "formula", "quantity"}
 """Kinds of answers that a class's way of writing changes; the options of a choice are other texts."""
+EVERYTHING = Conventions(hydronium=True, states=True, decimetres=True, decimal=",")
 PROTONS = {"acid_base.conjugate"}
 """Skills that speak of the proton itself, which is H⁺ to every class."""
 
@@ -80,7 +81,9 @@ def test_with_hydronium_no_lone_hydrogen_ion_is_left(name: str, level: str) -> N
             assert name in PROTONS or not re.search(r"(?<![A-Za-z0-9₀-₉)])H⁺", text), text
 
 
-@pytest.mark.parametrize("convention", [HYDRONIUM_CLASS, OTHER_CLASS], ids=["hydronium", "other"])
+@pytest.mark.parametrize(
+    "convention", [HYDRONIUM_CLASS, OTHER_CLASS, EVERYTHING], ids=["hydronium", "other", "everything"]
+)
 @pytest.mark.parametrize(("name", "level"), PAIRS)
 def test_the_keys_of_either_class_are_right_in_both(name: str, level: str, convention: Conventions) -> None:
     for usual, other in both(name, level, convention):
