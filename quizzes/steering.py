@@ -83,8 +83,12 @@ def _unpacked(number: int, made_at: datetime, answers: int) -> Frozen:
 
 
 def within(known: Frozen, not_taught: frozenset[str]) -> Frozen:
-    """The calibration for what is in play alone: topics and steps without a question in it drop out."""
-    return replace(known, items=_without(known.items, not_taught)) if not_taught else known
+    """The calibration for what is in play alone: topics and steps without a question in it drop out.
+
+    Where nothing at all would be left, everything stays, so that pages still have something to tell.
+    """
+    items = _without(known.items, not_taught) if not_taught else known.items
+    return replace(known, items=items) if items.table else known
 
 
 @lru_cache(maxsize=64)

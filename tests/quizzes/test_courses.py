@@ -176,8 +176,12 @@ def test_where_nothing_at_all_is_left_a_run_ends_without_a_fault(cast: Cast) -> 
     only(cast.school_class)
     with pytest.raises(NothingToAskError):
         next_question(start_run(cast.student, NOW), NOW)
-    page = cast.client("student").post(reverse("start_run"), {}, follow=True)
-    assert page.status_code == 200
+    student, teacher = cast.client("student"), cast.client("teacher")
+    assert student.post(reverse("start_run"), {}, follow=True).status_code == 200
+    for name in ("home", "progress"):
+        assert student.get(reverse(name)).status_code == 200
+    for name in ("class_page", "mistakes", "in_play"):
+        assert teacher.get(reverse(name, args=[cast.school_class.public_id])).status_code == 200
 
 
 @pytest.mark.parametrize(("level", "count"), [("first_year", 1), ("second_year", 2), ("unknown", 2)])

@@ -126,6 +126,11 @@ def test_nothing_is_taken_back_in_a_class_one_no_longer_teaches(cast: Cast) -> N
     assert students(cast) == [cast.classmate]
 
 
+def test_removing_students_never_removes_a_teacher(cast: Cast) -> None:
+    assert cast.school_class.remove_students([cast.co_teacher, cast.student]) == [cast.student.pk]
+    assert cast.co_teacher in User.objects.teachers_of(cast.school_class)
+
+
 @pytest.mark.parametrize("who", ["co_teacher", "outsiders_student"])
 def test_nobody_else_can_be_removed_as_a_student(cast: Cast, who: str) -> None:
     remove(cast, getattr(cast, who), sure="yes")
