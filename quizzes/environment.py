@@ -37,6 +37,14 @@ def flag(name: str, *, default: bool = False, env: Mapping[str, str] = os.enviro
     raise SettingRefused(name, f"is {value!r}; give 1 or 0.")
 
 
+def whole(name: str, *, default: int, env: Mapping[str, str] = os.environ) -> int:
+    """A whole number above zero."""
+    value = env.get(name, "").strip() or str(default)
+    if not (value.isascii() and value.isdigit() and 0 < int(value[:7]) == int(value)):
+        raise SettingRefused(name, f"is {value!r}; give a whole number above 0.")
+    return int(value)
+
+
 def names(name: str, *, env: Mapping[str, str] = os.environ) -> list[str]:
     """A comma-separated list; spaces around the commas do not count."""
     return [part.strip() for part in env.get(name, "").split(",") if part.strip()]

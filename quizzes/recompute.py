@@ -37,6 +37,9 @@ def _store(row: Strength, days: dict[date, DayEnd]) -> None:
         last = next(reversed(days.values()))
         steering.keep(row, last.belief, steering.current())
         row.answers = last.answers
+    elif row.purged_state:
+        steering.keep(row, Belief.from_bytes(bytes(row.purged_state)), steering.current())
+        row.answers = row.purged_answers
     else:
         _forget(row)
     row.save()
@@ -61,14 +64,19 @@ class DayEnd:
     answers: int
 
 
-def days_of(row: Strength) -> dict[date, DayEnd]:
-    """What the student's answers lead to, day by day; the last in the order of numbers stands last."""
+def days_of(row: Strength, upto: int | None = None) -> dict[date, DayEnd]:
+    """What the student's answers lead to, day by day; the last in the order of numbers stands last.
+
+    Answers that were deleted stand in `purged_state`, where this begins. `upto` is the last number to go to.
+    """
     calibrations = {each.number: steering.frozen(each) for each in Calibration.objects.all()}
     start, zone = steering.start_values(), zone_of(row.student)
-    belief: Belief | None = None
+    belief = Belief.from_bytes(bytes(row.purged_state)) if row.purged_state else None
     days: dict[date, DayEnd] = {}
-    counted = counted_in_order(Answer.objects.filter(student=row.student))
-    for number, answer in enumerate(counted, 1):
+    answers = Answer.objects.filter(student=row.student, number__gt=row.purged_upto)
+    if upto is not None:
+        answers = answers.filter(number__lte=upto)
+    for number, answer in enumerate(counted_in_order(answers), row.purged_answers + 1):
         known = calibrations.get(judged_under(answer, row), start)
         before = belief or Belief.prior(steering.skill_map(), known.parameters)
         belief = steering.moved(before, answer, known)

@@ -8,6 +8,10 @@ OPEN_REGISTRATION  1 where any teacher may make an account; else by invitation o
 PLAIN_HTTP      1 where readers come over plain HTTP (one classroom, one laptop)
 BEHIND_PROXY    1 where a proxy ends HTTPS and sets X-Forwarded-Proto and X-Forwarded-For
 TIME_ZONE       as in Europe/Madrid; UTC by default
+KEEP_ANSWERS_DAYS  how long answers are kept, 400 days by default; see `manage.py purge`
+KEEP_SIGN_IN_DAYS  how long traces of signing in and inviting are kept, 30 by default
+KEEP_LOOKS_DAYS    how long it is kept who looked at whose data, 400 by default
+KEEP_BACKUPS       how many backups are kept in DATA_DIR/backups, 14 by default
 DEBUG           1 for development only
 """
 
@@ -117,8 +121,15 @@ FILE_UPLOAD_MAX_MEMORY_SIZE = 1_000_000
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 500
 DATA_UPLOAD_MAX_NUMBER_FILES = 2
 
+KEEP_ANSWERS_DAYS = environment.whole("KEEP_ANSWERS_DAYS", default=400)
+KEEP_SIGN_IN_DAYS = environment.whole("KEEP_SIGN_IN_DAYS", default=30)
+KEEP_LOOKS_DAYS = environment.whole("KEEP_LOOKS_DAYS", default=400)
+KEEP_BACKUPS = environment.whole("KEEP_BACKUPS", default=14)
+
 LANGUAGE_CODE = "en"
-LANGUAGES = [("en", "English")]
+LANGUAGES = [("en", "English"), ("de", "Deutsch")]  # each in its own words
+LANGUAGE_COOKIE_SAMESITE = "Lax"
+LANGUAGE_COOKIE_HTTPONLY = True
 USE_I18N = True
 USE_TZ = True
 TIME_ZONE = os.environ.get("TIME_ZONE", "UTC")

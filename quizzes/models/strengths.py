@@ -90,7 +90,7 @@ class Calibration(models.Model):
 
 
 class AnswerCount(models.Model):
-    """How often answers to a skill at a level were judged so, of answers that were deleted: no one's any more."""
+    """How often answers to a skill at a level were judged so, of answers that were deleted: nobody's now."""
 
     skill = models.CharField(max_length=80)
     level = models.CharField(max_length=12)

@@ -1,0 +1,29 @@
+"""`manage.py student_data`: all that is kept of one student, as JSON."""
+
+import json
+import sys
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand
+from django.utils import timezone
+
+from quizzes.management.students import student_with
+from quizzes.upkeep.own_data import data_of
+
+
+class Command(BaseCommand):
+    help = "Write everything that is kept of one student, for the student or the parents."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("student", help="the student's id")
+        parser.add_argument("--file", metavar="FILE", type=Path, help="write there; else to standard output")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        data = data_of(student_with(options["student"]), timezone.now())
+        text = json.dumps(data, ensure_ascii=False, indent=1)
+        if options["file"]:
+            options["file"].write_text(text + "\n", encoding="utf-8")
+        else:
+            sys.stdout.write(text + "\n")
