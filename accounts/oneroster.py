@@ -76,7 +76,7 @@ def read_bundle(content: bytes) -> Bundle:
     tables = _tables(content)
     modes = _modes(tables)
     faults: list[Fault] = []
-    users = _users(tables, modes, faults)
+    users = _users(tables, faults)
     classes = {row["sourcedId"]: row["title"] for _line, row in _active(tables, "classes", faults)}
     enrolments = _Enrolments(tables, modes, users, classes, faults)
     found = tuple(enrolments.of(key, title) for key, title in classes.items())
@@ -251,7 +251,7 @@ class _Users:
     deleted: frozenset[str]
 
 
-def _users(tables: Mapping[str, list[Line]], modes: Mapping[str, Mode], faults: list[Fault]) -> _Users:
+def _users(tables: Mapping[str, list[Line]], faults: list[Fault]) -> _Users:
     names: dict[str, str] = {}
     refused: dict[str, str] = _no_students(tables)
     deleted: set[str] = set()
