@@ -9,6 +9,7 @@ from datetime import datetime
 from typing import Any, cast
 
 from django import forms
+from django.conf import settings
 from django.contrib.auth.forms import BaseUserCreationForm, UsernameField
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
@@ -113,15 +114,18 @@ class InviteForm(forms.Form):
 
 
 class ProfileForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at run time
+    language = forms.ChoiceField(label=_("Language"), required=False)
     time_zone = forms.ChoiceField(label=_("Time zone"), required=False)
 
     class Meta:
         model = User
-        fields = ("display_name", "time_zone")
+        fields = ("display_name", "language", "time_zone")
         labels = {"display_name": _("Your name in class")}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        languages = [("", _("as the browser has it")), *settings.LANGUAGES]
+        cast(forms.ChoiceField, self.fields["language"]).choices = languages
         zones = sorted(zone for zone in zoneinfo.available_timezones() if "/" in zone)
         choices = [("", _("as the site has it")), *((zone, zone) for zone in zones)]
         cast(forms.ChoiceField, self.fields["time_zone"]).choices = choices

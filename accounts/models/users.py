@@ -12,19 +12,20 @@ from django.core.exceptions import ValidationError
 from django.core.validators import RegexValidator
 from django.db import models
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 if TYPE_CHECKING:
     from accounts.models.classes import SchoolClass
 
 sign_in_name_rule = RegexValidator(
     r"\A[^\W_][\w.\-]*\Z",
-    "Use letters, digits, dots, hyphens and underscores, and begin with a letter or digit.",
+    _("Use letters, digits, dots, hyphens and underscores, and begin with a letter or digit."),
 )
 
 
 def known_time_zone(name: str) -> None:
     if name not in zoneinfo.available_timezones():
-        raise ValidationError("%(name)s is no known time zone.", params={"name": name})
+        raise ValidationError(_("%(name)s is no known time zone."), params={"name": name})
 
 
 class UserQuerySet(models.QuerySet["User"]):
@@ -79,13 +80,13 @@ class UserManager(BaseUserManager["User"]):
 class User(AbstractBaseUser):
     public_id = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
     username = models.CharField(
-        "sign-in name",
+        _("sign-in name"),
         max_length=40,
         unique=True,
         validators=[sign_in_name_rule],
-        error_messages={"unique": "This sign-in name is taken."},
+        error_messages={"unique": _("This sign-in name is taken.")},
     )
-    display_name = models.CharField("name shown to your teacher", max_length=60)
+    display_name = models.CharField(_("name shown to your teacher"), max_length=60)
     is_teacher = models.BooleanField(default=False)
     is_staff = models.BooleanField(default=False)
     # A teacher who may make accounts of other teachers.
