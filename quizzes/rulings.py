@@ -17,7 +17,7 @@ from django.utils.translation import ngettext
 from accounts.changes import Told, undoes
 from accounts.models import Change
 from accounts.models import User as Student
-from quizzes.models import Answer, Ruling, StandingRuling
+from quizzes.models import Answer, Ruling, SentIn, StandingRuling
 from quizzes.models.answers import AnswerQuerySet
 from quizzes.recompute import recompute
 
@@ -56,7 +56,7 @@ def rule(answer: Answer, decision: str, note: str, by: User, at: datetime) -> Ru
 def decide(answer: Answer, decision: str, note: str, by: User, at: datetime, reach: Reach) -> int:
     """Overrule an answer and what else the decision reaches; how many others there were.
 
-    More than one can be taken back for a day. Strengths follow student by student, each under its own
+    More than one can be taken back for a day. Who asked about one of them has a reply. Strengths follow student by student, each under its own
     lock, so that nobody else waits for the whole class. Raises NotToBeRuledError.
     """
     if not can_be_ruled(answer):
@@ -67,6 +67,7 @@ def decide(answer: Answer, decision: str, note: str, by: User, at: datetime, rea
     with transaction.atomic():
         standing = _stand(answer, decision, note, by, at) if later else None
         given = [Ruling.objects.give(each, decision, note, by, at, standing) for each in reached]
+        SentIn.objects.close_with(reached, note, by, at)
         if standing or others:
             _keep_change(given, standing, by, at)
     _recompute_all(each.student for each in reached)

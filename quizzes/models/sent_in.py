@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Iterable
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -29,6 +30,10 @@ class SentInQuerySet(models.QuerySet["SentIn"]):
     def looked_at_lately(self, student: User, at: datetime) -> SentInQuerySet:
         """What a teacher replied to in the last days."""
         return self.filter(student=student, closed_at__gt=at - LATELY)
+
+    def close_with(self, answers: Iterable[Answer], reply: str, by: User, at: datetime) -> int:
+        """Whatever waits about these answers was looked at."""
+        return self.open().filter(answer__in=list(answers)).update(closed_at=at, closed_by=by, reply=reply)
 
     def for_teacher(self, teacher: User) -> SentInQuerySet:
         """Of the students of the present classes that this teacher teaches."""

@@ -120,6 +120,20 @@ def test_all_alike_and_later_ones_too(cast: Cast) -> None:
     assert "Withdraw it, and put 2 answers back" in page
 
 
+def test_a_decision_on_all_alike_replies_to_everyone_who_asked(cast: Cast) -> None:
+    homework = HomeworkSetFactory(
+        author=cast.teacher, classes=[cast.school_class], opens_at=NOW, due_at=NOW + timedelta(days=1)
+    )
+    first = sent_by(cast.student, run=start_homework(cast.student, homework, NOW))
+    second = sent_by(cast.classmate, run=start_homework(cast.classmate, homework, NOW))
+    elsewhere = sent_by(cast.classmate)
+    reply(cast, first, decision="right", reach="alike", note="Both of you are right.")
+    second.refresh_from_db()
+    assert (second.is_open, second.reply) == (False, "Both of you are right.")
+    elsewhere.refresh_from_db()
+    assert elsewhere.is_open
+
+
 def test_a_second_reply_changes_nothing(cast: Cast) -> None:
     sent = sent_by(cast.student)
     reply(cast, sent, note="first")
