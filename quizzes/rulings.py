@@ -56,8 +56,9 @@ def rule(answer: Answer, decision: str, note: str, by: User, at: datetime) -> Ru
 def decide(answer: Answer, decision: str, note: str, by: User, at: datetime, reach: Reach) -> int:
     """Overrule an answer and what else the decision reaches; how many others there were.
 
-    More than one can be taken back for a day. Who asked about one of them has a reply. Strengths follow student by student, each under its own
-    lock, so that nobody else waits for the whole class. Raises NotToBeRuledError.
+    More than one can be taken back for a day, and who asked about one of them has a reply. Strengths
+    follow student by student, each under its own lock, so that nobody else waits for the whole class.
+    Raises NotToBeRuledError.
     """
     if not can_be_ruled(answer):
         raise NotToBeRuledError("This answer cannot be overruled.")
