@@ -118,9 +118,14 @@ def keep_judged(judged: Judged) -> None:
     """The short part, under the lock; gone through again only where something has come in meanwhile."""
     with transaction.atomic():
         row = steering.locked(judged.row.student)
-        same = (row.numbered, bytes(row.state)) == (judged.row.numbered, bytes(judged.row.state))
+        same = _standing(row) == _standing(judged.row)
         _under(row, judged.calibration)
         _store(row, judged.days if same else days_of(row))
+
+
+def _standing(row: Strength) -> tuple[int, int, bytes]:
+    """What moves when an answer, a ruling or a deletion comes in."""
+    return row.numbered, row.purged_upto, bytes(row.state)
 
 
 def _under(row: Strength, calibration: int) -> Strength:

@@ -14,6 +14,7 @@ from quizzes import calibration, daily, runs, steering
 from quizzes.demo import school
 from quizzes.models import Answer, Calibration, Run, Strength
 from quizzes.recompute import judged_anew, keep_judged, recompute
+from quizzes.upkeep import retention
 
 
 def test_too_few_answers_move_nothing(db: None, capsys: pytest.CaptureFixture[str]) -> None:
@@ -76,16 +77,19 @@ def test_answers_after_it_are_judged_under_it_and_can_be_rebuilt(practised: None
         assert not recompute(student)
 
 
-def test_an_answer_or_another_calibration_meanwhile_does_no_harm(practised: None) -> None:
+def test_what_comes_in_while_all_is_judged_anew_is_counted(practised: None) -> None:
     found = calibration.calibrate(timezone.now())
-    student = Strength.objects.order_by("pk")[0].student
-    judged = judged_anew(student, 1)
+    student, other = (row.student for row in Strength.objects.order_by("pk")[:2])
+    judged, judged_other = judged_anew(student, 1), judged_anew(other, 1)
     practise(student)
     keep_judged(judged)
     row = Strength.objects.get(student=student)
     assert row.answers == Answer.objects.filter(student=student).counted().count()
     assert (row.judged_upto, row.judged_under) == (row.numbered, 1)
     assert not recompute(student)
+    retention.purge_answers(other, timezone.now() + timedelta(days=1))
+    keep_judged(judged_other)
+    assert not recompute(other)
     calibration._keep(found, 1, timezone.now())
     assert Calibration.objects.count() == 1
 
