@@ -126,6 +126,7 @@ def test_the_first_week_is_open_and_the_rest_is_folded_away(cast: Cast) -> None:
     assert plan.soon
     assert plan.later
     assert [*plan.soon, *plan.later] == list(plan.days)
+    assert plan.soon[-1].date < plan.today + timedelta(days=7) <= plan.later[0].date
     week, rest = page.split("<details>")
     assert week.count("<tr>") == len(plan.soon) + 1
     assert rest.count("<tr>") == len(plan.later) + 1
@@ -137,6 +138,12 @@ def test_the_pace_is_the_middle_one_of_what_was_measured(cast: Cast) -> None:
     set_exam(cast.school_class, 12)
     assert f"{QUESTIONS_A_DAY * 3 // 2} min" in page_of(cast)
     assert "at your own pace, 1.5 minutes a question" in page_of(cast)
+
+
+def test_minutes_are_rounded_up(cast: Cast) -> None:
+    took(cast, *[1.4] * 5)
+    set_exam(cast.school_class, 12)
+    assert found(cast.student).days[0].minutes == 12  # 8 questions of 1.4 min are 11.2 min
 
 
 def test_a_break_is_no_pace(cast: Cast) -> None:
