@@ -15,13 +15,17 @@ if TYPE_CHECKING:
 
 def own_run(user: User, public_id: uuid.UUID) -> Run:
     """A student's own run."""
-    return get_object_or_404(Run.objects.select_related("homework_set"), student=user, public_id=public_id)
+    run = get_object_or_404(Run, student=user, public_id=public_id)
+    run.student = user
+    return run
 
 
 def own_question(user: User, public_id: uuid.UUID) -> Question:
     """A question of a student's own run."""
-    questions = Question.objects.select_related("run__homework_set", "run__student")
-    return get_object_or_404(questions, run__student=user, public_id=public_id)
+    questions = Question.objects.select_related("run")
+    question = get_object_or_404(questions, run__student=user, public_id=public_id)
+    question.run.student = user
+    return question
 
 
 def set_to_do(user: User, public_id: uuid.UUID) -> HomeworkSet:

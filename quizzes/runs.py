@@ -174,15 +174,13 @@ def next_question(run: Run, at: datetime) -> Question | None:
     Two requests at once make one question: (run, position) is unique and the row of the run is locked.
     """
     with transaction.atomic():
-        run = (
-            Run.objects.select_for_update(of=("self",))
-            .select_related("student", "homework_set")
-            .get(pk=run.pk)
-        )
-        last = run.current_question()
-        if last is not None and not last.is_finished:
-            return last
-        position = last.position + 1 if last else 1
+        student = run.student
+        run = Run.objects.select_for_update().get(pk=run.pk)
+        run.student = student
+        position, finished_at = run.reached()
+        if position and not finished_at:
+            return run.current_question()
+        position += 1
         if not run.is_open or position > run.length:
             run.end(at)
             return None
@@ -192,7 +190,9 @@ def next_question(run: Run, at: datetime) -> Question | None:
 
 def _make(run: Run, position: int, at: datetime) -> Question:
     made, reason = what_to_ask(run, position, at)
-    return store(run, position, made, reason, at)
+    question = store(run, position, made, reason, at)
+    question.so_far = []
+    return question
 
 
 def what_to_ask(run: Run, position: int, at: datetime, recent: Sequence[str] | None = None) -> Asked:

@@ -98,6 +98,11 @@ class Run(models.Model):
         """The last question made, finished or not."""
         return self.questions.order_by("-position").first()
 
+    def reached(self) -> tuple[int, datetime | None]:
+        """The position of the last question made, 0 before the first, and when it was finished."""
+        made = self.questions.order_by("-position").values_list("position", "finished_at")
+        return made.first() or (0, None)
+
     def end(self, at: datetime) -> None:
         """End the run once; ending it again changes nothing."""
         Run.objects.filter(pk=self.pk, ended_at=None).update(ended_at=at)
