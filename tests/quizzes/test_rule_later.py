@@ -10,6 +10,7 @@ from pytest_django import DjangoAssertNumQueries
 
 from accounts.changes import take_back
 from accounts.models import Change, User
+from problems.generators.setups import SHOWCASE
 from quizzes.answering import submit
 from quizzes.homework.marks import mark_table
 from quizzes.models import Answer, HomeworkSet, Question, Ruling, Run, StandingRuling, Strength, judged
@@ -148,7 +149,7 @@ def test_neither_another_set_nor_practice_is_decided(
     other = HomeworkSetFactory(author=cast.teacher, classes=[cast.school_class], opens_at=NOW, due_at=LATER)
     student = pupil(cast)
     assert final(answer_set(student, other)) == 0
-    alone = submit(ask_on(start_run(student, NOW)), 0, WRONG, uuid.uuid4(), LATER)
+    alone = submit(ask_on(start_run(student, NOW, SHOWCASE)), 0, WRONG, uuid.uuid4(), LATER)
     assert final(alone) == 0
 
 

@@ -8,6 +8,7 @@ from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries
 
 from accounts.models import SchoolClass, User
+from problems.generators.setups import SHOWCASE
 from quizzes.answering import submit
 from quizzes.models import Answer, Ruling, Run, SentIn, StandingRuling
 from quizzes.practice.sending import send
@@ -20,7 +21,7 @@ from tests.quizzes.test_rule_answer import WRONG
 
 def sent_by(student: User, note: str = "", run: Run | None = None, finished: bool = True) -> SentIn:
     """An answer that the student sent in."""
-    question = ask_on(run or start_run(student, NOW))
+    question = ask_on(run or start_run(student, NOW, SHOWCASE))
     submit(question, 0, WRONG, uuid.uuid4(), NOW)
     if finished:
         question.finish(NOW)
