@@ -10,7 +10,7 @@ from django.conf import settings
 from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
 
-from problems import chain
+from problems import chain, words
 from problems.grading.verdict import Verdict
 from quizzes import steering
 from quizzes.likeness import likeness
@@ -63,9 +63,12 @@ def show(question: Question, token: uuid.UUID, at: datetime) -> Answer:
 
 
 def judge(question: Question, part: int, typed: str | Sequence[str]) -> Verdict:
-    """The verdict on an answer to one part, on the student's own earlier results where it carries them."""
+    """The verdict on an answer to one part, on the student's own earlier results where it carries them,
+    told in the language that the question is asked in."""
     answer = typed if isinstance(typed, str) else list(typed)
-    return chain.judge(question.snapshot.parts, part, answer, earlier_results(question, part)).verdict
+    earlier = earlier_results(question, part)
+    with words.language(question.language):
+        return chain.judge(question.snapshot.parts, part, answer, earlier).verdict
 
 
 def earlier_results(question: Question, part: int) -> dict[int, str]:

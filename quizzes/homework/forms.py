@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
 from accounts.models import SchoolClass, User
+from problems import words
 from problems.cell.setup import Setup
 from problems.generators.setups import OFFERED
 from problems.question import TOPICS
@@ -122,7 +123,7 @@ class HomeworkForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at
 
     def _check_askable(self, skills: list[str], setup_name: str) -> None:
         possible = askable(OFFERED[setup_name])
-        missing = [SKILLS[name].title for name in skills if name not in possible]
+        missing = [words._(SKILLS[name].title) for name in skills if name not in possible]
         if missing:
             self.add_error(
                 "skills",
@@ -222,7 +223,7 @@ def first_values(school_class: SchoolClass, wanted: str, at: datetime) -> dict[s
     }
     setup_name = max(steps, key=lambda name: len(steps[name]))
     return {
-        "title": SKILLS[wanted].title if wanted in SKILLS else "",
+        "title": words._(SKILLS[wanted].title) if wanted in SKILLS else "",
         "classes": [school_class.pk],
         "skills": steps[setup_name],
         "setup_name": setup_name,

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from django.utils.translation import gettext as _
 
+from problems import words
 from problems.cell.names import electrolyte_name, first_upper, material_name
 from problems.cell.setup import Setup
 from problems.generators import say
@@ -13,7 +14,7 @@ def setup_facts(setup: Setup) -> Sequence[tuple[str, str]]:
     """Each fact with its label, in the order in which a cell is built."""
     return [
         (_("Solution"), say.solution(setup)),
-        (_("Indicator"), _(setup.indicator) if setup.indicator else _("none")),
+        (_("Indicator"), words._(setup.indicator) if setup.indicator else _("none")),
         (_("Electrodes"), _electrodes(setup)),
         (_("Current"), say.current(setup)),
         (_("Time"), say.minutes(setup)),
@@ -27,9 +28,9 @@ def setup_facts(setup: Setup) -> Sequence[tuple[str, str]]:
 def setup_title(setup: Setup) -> str:
     """A setup in a few words: "Potassium nitrate, phenol red, graphite"."""
     rods = dict.fromkeys((material_name(setup.cathode), material_name(setup.anode)))
-    indicator = _(setup.indicator) if setup.indicator else ""
-    words = (electrolyte_name(setup.electrolyte), indicator, " / ".join(rods))
-    return first_upper(", ".join(word for word in words if word))
+    indicator = words._(setup.indicator) if setup.indicator else ""
+    named = (electrolyte_name(setup.electrolyte), indicator, " / ".join(rods))
+    return first_upper(", ".join(word for word in named if word))
 
 
 def _electrodes(setup: Setup) -> str:

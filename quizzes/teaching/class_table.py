@@ -11,6 +11,7 @@ from django.db.models import OuterRef, Subquery
 
 from accounts.models import SchoolClass
 from accounts.models import User as Student
+from problems import words
 from problems.registry import SKILLS
 from quizzes import steering
 from quizzes.adaptive.class_view import ENOUGH_STUDENTS, ClassView, class_view
@@ -161,7 +162,7 @@ def _steps_of(topic: str, known: steering.Frozen) -> list[Column]:
     """The steps of a topic that have a question in play."""
     in_play = {skill for skill, _level, _kind in known.items.table}
     return [
-        Column(name, skill.title)
+        Column(name, words._(skill.title))
         for name, skill in SKILLS.items()
         if skill.topic == topic and name in in_play
     ]

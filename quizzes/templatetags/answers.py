@@ -9,6 +9,7 @@ from typing import Any
 from django import template
 from django.utils.translation import gettext as _
 
+from problems import words
 from problems.cell.setup import Setup
 from problems.registry import SKILLS
 from quizzes.adaptive.report import Chance
@@ -125,7 +126,7 @@ def setup_title(setup: Setup) -> str:
 def skill_title(name: str) -> str:
     """What a skill is called on pages; the bare name for one that is no longer taught."""
     skill = SKILLS.get(name)
-    return skill.title if skill else name
+    return words._(skill.title) if skill else name
 
 
 @register.filter
