@@ -60,6 +60,7 @@ MIDDLEWARE = [
     "quizzes.middleware.HtmxSignInMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "quizzes.middleware.ReaderMiddleware",
+    "quizzes.upkeep.looks.LooksMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
 ]
@@ -104,6 +105,7 @@ CSRF_COOKIE_HTTPONLY = True
 SECURE_REFERRER_POLICY = "same-origin"
 SECURE_CROSS_ORIGIN_OPENER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
+SECURE_REDIRECT_EXEMPT = [r"^health/$"]  # asked by the machine itself, over plain HTTP
 SECURE_CSP = {
     "default-src": ["'none'"],
     "script-src": ["'self'"],
