@@ -50,9 +50,12 @@ class Browser:
         kept = self._streams is not None
         reader, writer = await self._connection()
         writer.write(self._request(method, path, body))
-        line = await reader.readline()
+        try:
+            line = await reader.readline()
+        except ConnectionError:
+            line = b""
         if not line and kept:
-            # A server that closes an idle connection has read nothing of the request.
+            # The server closed an idle connection just then and has read nothing of the request.
             self.close()
             return await self._exchange(method, path, body)
         return await self._read(reader, line)
