@@ -171,5 +171,5 @@ def test_the_queries_do_not_grow_with_the_list(
         sent_by(student)
     assert Answer.objects.count() == number
     client, url = cast.client("teacher"), reverse("sent_in")
-    with django_assert_max_num_queries(10):
+    with django_assert_max_num_queries(12):
         client.get(url)
