@@ -13,4 +13,5 @@ From the ground up, each module importing only those above it:
   `remarks.py` what is seen besides; `fairness.py` what may be asked; `electrode.py` one electrode of a run
 - `evidence.py` `evidence(setup)`; `series.py` the same over time;
   `picture.py` the drawing's values and words; `report.py` evidence as JSON and as text
+- `making.py` what the cell is filled with; `gas_tests.py` when the gases suffice for their tests
 """

@@ -99,10 +99,15 @@ def hidden_by(question: Question | None) -> frozenset[Hidden]:
 
 def seen_on_drawing(question: Question) -> frozenset[Hidden]:
     """What a question asks that the drawing would show."""
+    return seen_on(question.skill)
+
+
+def seen_on(skill: str) -> frozenset[Hidden]:
+    """What questions of a step ask that the drawing would show."""
     asked: set[Hidden] = set()
-    if question.skill == "acid_base.arm_colour":
+    if skill == "acid_base.arm_colour":
         asked.add("colour")
-    if question.topic == "stoichiometry":
+    if skill.startswith("stoichiometry."):
         asked.add("gas")
     return frozenset(asked)
 
