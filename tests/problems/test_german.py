@@ -66,6 +66,10 @@ def test_every_sentence_of_a_table_does(table: str, field: str) -> None:
     assert said - {message.id for message in catalogue()} == set()
 
 
+def test_every_step_has_a_german_title() -> None:
+    assert {skill.title for skill in SKILLS.values()} - {message.id for message in catalogue()} == set()
+
+
 def test_nothing_is_left_untranslated_and_every_field_is_kept() -> None:
     for message in catalogue():
         if message.id:

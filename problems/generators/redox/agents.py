@@ -9,7 +9,7 @@ from problems.cell.setup import Setup
 from problems.chemistry.formula import Formula
 from problems.generators import build, say, seen
 from problems.question import Level, Made, Part, Skill
-from problems.words import _
+from problems.words import _, mark
 
 Asked = Literal["oxidised", "reduced", "oxidising_agent", "reducing_agent"]
 STATES: tuple[Asked, ...] = ("oxidised", "reduced")
@@ -114,6 +114,6 @@ def _skill(
 
 
 SKILLS: tuple[Skill, ...] = (
-    _skill("oxidised_reduced", "What is oxidised, what is reduced", make_states, "redox.half_reaction"),
-    _skill("agents", "Oxidising and reducing agent", make_agents, "redox.oxidised_reduced"),
+    _skill("oxidised_reduced", mark("What is oxidised, what is reduced"), make_states, "redox.half_reaction"),
+    _skill("agents", mark("Oxidising and reducing agent"), make_agents, "redox.oxidised_reduced"),
 )

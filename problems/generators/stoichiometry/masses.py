@@ -7,7 +7,7 @@ from problems.cell.evidence import Evidence
 from problems.cell.setup import Setup
 from problems.generators import amounts, build, say
 from problems.question import Level, Made, Skill
-from problems.words import _, number
+from problems.words import _, mark, number
 
 
 def deposit_applies(setup: Setup, cell: Evidence) -> bool:
@@ -86,6 +86,6 @@ def _skill(
 
 
 SKILLS: tuple[Skill, ...] = (
-    _skill("deposit", "Mass deposited", deposit_applies, make_deposit),
-    _skill("dissolved", "Mass dissolved", loss_applies, make_loss),
+    _skill("deposit", mark("Mass deposited"), deposit_applies, make_deposit),
+    _skill("dissolved", mark("Mass dissolved"), loss_applies, make_loss),
 )
