@@ -241,6 +241,6 @@ class TestFollow:
             if place % 2:
                 start_homework(student, closed, NOW)
         client, headers = cast.client("teacher"), {"HX-Request": "true"}
-        for name, most in (("homework_set", 13), ("set_progress", 9), ("remind", 7), ("extend_set", 8)):
+        for name, most in (("homework_set", 15), ("set_progress", 12), ("remind", 10), ("extend_set", 11)):
             with django_assert_max_num_queries(most):
                 client.get(url(name, closed), {"seen": "1"}, headers=headers)

@@ -141,7 +141,7 @@ def test_the_queries_grow_neither_with_students_nor_with_sets(
         cast.school_class.add_student(student)
         do(start_homework(student, sets[0], NOW), 1, WRONG)
     client, url = cast.client("teacher"), reverse("marks", args=[cast.school_class.public_id])
-    with django_assert_max_num_queries(9):
+    with django_assert_max_num_queries(12):
         client.get(url)
 
 

@@ -11,6 +11,7 @@ from django.apps import apps
 from django.urls import reverse
 from django.utils import timezone
 
+from accounts.models import Look
 from quizzes.answering import submit
 from quizzes.homework.trial import Trial, Tried, examples
 from quizzes.models import Answer, HomeworkSet, Question
@@ -30,11 +31,13 @@ def make_set(cast: Cast, **fields: object) -> HomeworkSet:
 
 @contextmanager
 def no_trace() -> Iterator[None]:
-    """Not one row of any table of ours is added, taken away or changed in the block."""
+    """Not one row of any table of ours is added, taken away or changed in the block; that a teacher looked
+    at a page is noted as on every page."""
 
     def rows() -> dict[str, list[tuple[object, ...]]]:
         ours = [model for model in apps.get_models() if model._meta.app_label in ("accounts", "quizzes")]
-        return {model.__name__: sorted(model.objects.values_list(), key=str) for model in ours}
+        kept = [model for model in ours if model is not Look]
+        return {model.__name__: sorted(model.objects.values_list(), key=str) for model in kept}
 
     before = rows()
     yield

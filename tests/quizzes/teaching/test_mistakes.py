@@ -2,6 +2,7 @@
 
 import uuid
 from datetime import datetime, timedelta
+from html import unescape
 
 import pytest
 from django.urls import reverse
@@ -143,6 +144,17 @@ def test_one_click_leads_to_a_set_with_just_that_step(cast: Cast) -> None:
     assert SKILL in askable(OFFERED[form["setup_name"].value()])
 
 
+def test_one_click_leads_to_a_question_for_the_screen_without_a_name(cast: Cast) -> None:
+    type_in(cast.student, CHLORINE, run=start_homework(cast.student, set_of(cast), NOW))
+    [mistake] = mistakes(cast)
+    wall = reverse("wall", args=[cast.school_class.public_id])
+    address = f"{wall}?skill={SKILL}&amp;code={mistake.code}&amp;numbers=1"
+    assert f'href="{address}"' in page_of(cast, names="shown")
+    page = cast.client("teacher").get(unescape(address))
+    assert page.status_code == 200
+    assert "Ines" not in page.content.decode()
+
+
 def test_a_step_that_is_none_proposes_none(cast: Cast) -> None:
     url = reverse("new_set", args=[cast.school_class.public_id])
     form = cast.client("teacher").get(url, {"skill": "redox.alchemy"}).context["form"]
@@ -169,7 +181,7 @@ def test_the_queries_do_not_grow_with_the_class(
         cast.school_class.add_student(student)
         type_in(student, CHLORINE)
     client, url = cast.client("teacher"), reverse("mistakes", args=[cast.school_class.public_id])
-    with django_assert_max_num_queries(11):
+    with django_assert_max_num_queries(13):
         client.get(url)
 
 

@@ -145,5 +145,5 @@ def test_the_page_of_forty_takes_as_many_queries_as_that_of_two(
     for student in UserFactory.create_batch(38):
         cast.school_class.add_student(student)
     client = cast.client("teacher")
-    with django_assert_num_queries(6):
+    with django_assert_num_queries(9):
         assert "40 students" in client.get(url("people", cast)).content.decode()
