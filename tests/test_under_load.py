@@ -59,9 +59,9 @@ def test_every_commit_reaches_the_disk_before_it_is_acknowledged(db: None) -> No
         assert cursor.fetchone()[0] in (2, "on")
 
 
-@pytest.mark.parametrize("share,value", [(0.5, 50.0), (0.95, 95.0), (0.99, 99.0), (1.0, 100.0)])
+@pytest.mark.parametrize(("share", "value"), [(0.5, 50.0), (0.95, 95.0), (0.99, 99.0), (1.0, 100.0)])
 def test_percentiles_are_nearest_ranks(share: float, value: float) -> None:
-    """Nearest rank: the value at place ceil(share × n), as in NIST/SEMATECH e-Handbook 7.2.6.2 (from memory)."""
+    """Nearest rank: the value at place ceil(share × n), as in handbooks of statistics (from memory)."""
     from tests.load.figures import percentile
 
     assert percentile([float(each) for each in range(1, 101)], share) == value

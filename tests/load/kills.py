@@ -10,6 +10,7 @@ from __future__ import annotations
 import asyncio
 import uuid
 from collections import Counter
+from contextlib import suppress
 from dataclasses import dataclass, field
 from random import Random
 from typing import Any
@@ -74,9 +75,9 @@ async def _acknowledged(student: Student, token: uuid.UUID) -> bool:
 async def _until_open(student: Student) -> None:
     """A question to answer, however often it has to be asked for."""
     while student.open is None:
-        try:
+        with suppress(LostError):
             await (student.go_on() if student.next else student.begin())
-        except LostError:
+        if student.open is None:
             await asyncio.sleep(PAUSE)
 
 

@@ -22,6 +22,8 @@ async def sign_in_all(names: list[str], site: Served) -> tuple[list[Student], Fi
     students = [Student(name, site.port, figures) for name in names]
     await few_at_once(each.sign_in() for each in students)
     await few_at_once(each.begin() for each in students)
+    if figures.errors:
+        raise RuntimeError(f"Not everybody could begin: {figures.errors[0]}")
     return students, figures
 
 

@@ -49,9 +49,11 @@ class Student:
         """A new run with its first question."""
         page = await self.timed("begin a run", "/runs/", {})
         path = page.headers.get("location", "")
-        self._expect(page.status == 302 and path.startswith("/runs/"), "begin a run", page)
-        self.next, self.open = f"{path}next/", None
-        await self.go_on()
+        begun = page.status == 302 and path.startswith("/runs/")
+        self._expect(begun, "begin a run", page)
+        if begun:
+            self.next, self.open = f"{path}next/", None
+            await self.go_on()
 
     async def go_on(self) -> None:
         """The next question, or a new run after the last one."""
