@@ -128,7 +128,7 @@ def _members(bundle: zipfile.ZipFile) -> dict[str, zipfile.ZipInfo]:
     names: dict[str, zipfile.ZipInfo] = {}
     for info in bundle.infolist():
         name, _dot, ending = info.filename.casefold().rpartition(".")
-        if ending != "csv" or "/" in name:
+        if ending != "csv":
             continue
         if name in names:
             raise RosterError(_("%(name)s.csv is in the zip file twice.") % {"name": name})

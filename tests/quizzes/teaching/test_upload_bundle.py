@@ -80,6 +80,22 @@ def test_one_who_joined_by_the_word_before_is_recognised_and_keeps_the_account(c
     assert "2 students are in this class already." in upload(cast, bundle(users, BOTH))
 
 
+@pytest.mark.parametrize("key", ["", "u7"])
+def test_nobody_is_recognised_where_a_name_may_mean_another(cast: Cast, key: str) -> None:
+    """Two of one name in the class, or one who has another id already."""
+    twin = UserFactory(username="ines2", display_name="Ines")
+    cast.school_class.add_student(twin)
+    User.objects.filter(pk__in=[twin.pk, cast.student.pk]).update(sourced_id=key)
+    take(cast, upload(cast, bundle([user("u1", "Ines", "")], BOTH[:1])))
+    assert {name for name, found in students(cast).items() if found == "u1"} == {"ines3"}
+
+
+def test_one_student_is_recognised_once(cast: Cast) -> None:
+    take(cast, upload(cast, bundle([user("u1", "Ines", ""), user("u2", "Ines", "")], BOTH)))
+    found = {name: key for name, key in students(cast).items() if key}
+    assert found == {"ines": "u1", "ines2": "u2"}
+
+
 def test_the_same_person_of_another_class_of_the_teacher_joins_under_the_known_account(cast: Cast) -> None:
     other = SchoolClass.objects.start(cast.teacher, "5 C")
     nora = UserFactory(username="nora", display_name="N.", sourced_id="u1")
