@@ -15,6 +15,14 @@ TITLES = {
     "learning": "Learning: exam mean, worst topic, share of students above .6 in every topic",
     "class": "Class: named topic within .03 of its weakest, coverage of its intervals, after 20 answers",
 }
+BELOW = {
+    "prediction": (
+        "ours_start keeps the starting values; ours_cold is a class nobody knew, refitted every night on its\n"
+        "  own answers, as the site does; ours_tuned_N was fitted to N other students before, elo, pfa and bkt\n"
+        "  to 300."
+    ),
+    "finding": "Each student is read alone; random, in_turn and greedy go by percent correct.",
+}
 COST = "Cost on this machine [µs]"
 NAME_WIDTH, CELL_WIDTH = 18, 18
 
@@ -26,6 +34,7 @@ def as_text(results: Results) -> str:
         lines += ["", f"Students of the world {learner}"]
         for part, figures in parts.items():
             lines += ["", TITLES[part], *_rows(figures, results.errors[learner][part])]
+            lines += [f"  {BELOW[part]}"] if part in BELOW else []
     if "cost_us" in results.figures:
         lines += ["", COST, *_rows(results.figures["cost_us"], {})]
     return "\n".join(lines).strip()
