@@ -156,3 +156,16 @@ def test_the_class_table_is_sorted_and_opened_by_its_heads(
     page.get_by_role("link", name="3", exact=True).click()
     expect(page.get_by_role("heading", name="Groups for a lesson")).to_be_in_viewport()
     check_access()
+
+
+def test_from_a_mistake_to_a_question_on_the_screen(
+    cast: Cast, page: Page, homework: HomeworkSet, live_server: LiveServer, check_access: Check
+) -> None:
+    do(cast, homework, "student")
+    page.goto(f"{live_server.url}/classes/{cast.school_class.public_id}/mistakes/?names=shown")
+    expect(page.get_by_role("article")).to_contain_text("Ines")
+    check_access()
+    page.get_by_role("link", name="A question for the screen").click()
+    expect(page).to_have_url(re.compile(f"/wall/.*skill={SKILL}"))
+    expect(page.locator("body")).not_to_contain_text("Ines")
+    check_access()
