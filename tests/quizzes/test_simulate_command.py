@@ -48,8 +48,9 @@ def test_only_the_parts_and_learners_that_were_asked_for(capsys: pytest.CaptureF
 
 
 def test_the_text_is_for_people(capsys: pytest.CaptureFixture[str]) -> None:
-    text = run(capsys, learners="own", part="intervals,cost")
+    text = run(capsys, learners="own", part="prediction,intervals,cost")
     assert text.startswith("Students of the world own")
+    assert "ours_cold is a class nobody knew, refitted every night" in text
     assert "Cost on this machine" in text
 
 

@@ -17,9 +17,9 @@ TITLES = {
 }
 BELOW = {
     "prediction": (
-        "ours_start keeps the starting values; ours_cold is a class nobody knew, refitted every night on its\n"
-        "  own answers, as the site does; ours_tuned_N was fitted to N other students before, elo, pfa and bkt\n"
-        "  to 300."
+        "ours_start keeps the starting values; ours_cold is a class nobody knew, refitted every night\n"
+        "  on its own answers, as the site does; ours_tuned_N was fitted to N other students before,\n"
+        "  elo, pfa and bkt to 300."
     ),
     "finding": "Each student is read alone; random, in_turn and greedy go by percent correct.",
 }

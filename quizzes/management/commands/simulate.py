@@ -19,8 +19,8 @@ NUMBERS = {"students": 400, "answers": 100, "seed": 1}
 class Command(BaseCommand):
     help = (
         "Simulate students with known strengths: ours beside Elo, PFA, BKT and plainer ways to choose. "
-        "Of the predictions, ours_start keeps the starting values; ours_cold is a class nobody knew, refitted every "
-        "night on its own answers, as the site does."
+        "Of the predictions, ours_start keeps the starting values; ours_cold is a class nobody knew, "
+        "refitted every night on its own answers, as the site does."
     )
     requires_system_checks: list[str] = []
 
