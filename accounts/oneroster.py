@@ -326,7 +326,7 @@ class _Enrolments:
         if len(rows) > MOST_STUDENTS:
             sentence = _("The class %(title)s has more than %(rows)d students.")
             raise RosterError(sentence % {"title": title, "rows": MOST_STUDENTS})
-        mentioned = frozenset(row["userSourcedId"] for _line, row in self.lines[key]) - left
+        mentioned = frozenset(row["userSourcedId"] for _line, row in self.lines[key])
         whole = self.modes["enrollments"] == "bulk"
         return BundleClass(key, title, tuple(rows), tuple(faults), mentioned, frozenset(left - {""}), whole)
 
