@@ -177,7 +177,7 @@ def next_question(run: Run, at: datetime) -> Question | None:
         student = run.student
         run = Run.objects.select_for_update().get(pk=run.pk)
         run.student = student
-        position, finished_at = run.reached()
+        position, finished_at = run.last_made()
         if position and not finished_at:
             return run.current_question()
         position += 1

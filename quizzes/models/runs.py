@@ -98,7 +98,7 @@ class Run(models.Model):
         """The last question made, finished or not."""
         return self.questions.order_by("-position").first()
 
-    def reached(self) -> tuple[int, datetime | None]:
+    def last_made(self) -> tuple[int, datetime | None]:
         """The position of the last question made, 0 before the first, and when it was finished."""
         made = self.questions.order_by("-position").values_list("position", "finished_at")
         return made.first() or (0, None)

@@ -103,8 +103,8 @@ def restore(path: Path, *, replace: bool) -> None:
     check(path)
     if not replace and holds_people():
         raise CommandError(
-            "The database has people in it. Stop the site, make a backup, and say --replace to lose what came "
-            "since.",
+            "The database has people in it. Stop the site, make a backup, and say --replace to lose what "
+            "came since.",
             returncode=2,
         )
     _restore_sqlite(path) if connection.vendor == "sqlite" else _restore_postgresql(path)

@@ -60,7 +60,7 @@ def record(reader: User, address: str, parts: Mapping[str, Any], at: datetime) -
             Look.objects.record(reader, address, at, **whose)
 
 
-def _whose(reader: User, parts: Mapping[str, Any]) -> Iterator[dict[str, object]]:
+def _whose(reader: User, parts: Mapping[str, Any]) -> Iterator[Mapping[str, object]]:
     if "student_id" in parts:
         yield from ({"student": each} for each in User.objects.filter(public_id=parts["student_id"]))
     elif "sent_id" in parts:

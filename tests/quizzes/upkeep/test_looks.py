@@ -14,8 +14,8 @@ from tests.site_map import address, ids, routes, rules
 
 OF_STUDENTS = {"class_id", "set_id", "student_id", "sent_id"}
 SHOWS_NO_STUDENT = {
-    "archive_class", "class_settings", "in_play", "roster", "new_set", "change_set", "try_set", "lesson", "wall",
-    "demonstration", "fresh_sheet", "fresh_key", "set_sheet", "set_key", "compare",
+    "archive_class", "class_settings", "in_play", "roster", "new_set", "change_set", "try_set", "lesson",
+    "wall", "demonstration", "fresh_sheet", "fresh_key", "set_sheet", "set_key", "compare",
 }  # fmt: skip
 
 
