@@ -48,6 +48,10 @@ PEOPLE = (
 
 @pytest.fixture
 def cast(db: None) -> Cast:
+    return make_cast()
+
+
+def make_cast() -> Cast:
     cast = Cast(
         teacher=TeacherFactory(username="vera", display_name="Ms Vera"),
         co_teacher=TeacherFactory(username="tomas", display_name="Mr Tomas"),
