@@ -29,7 +29,7 @@ class GasTest:
 
 
 @dataclass(frozen=True, slots=True)
-class TestedGas:
+class GasToTest:
     """A gas made at an electrode: its test, and when [s] it is enough, None where it is not collected."""
 
     role: Role
@@ -45,25 +45,25 @@ def gas_tests() -> Mapping[Formula, GasTest]:
     return MappingProxyType({test.gas: test for test in found})
 
 
-def tested_gases(run: Run) -> tuple[TestedGas, ...]:
+def gases_to_test(run: Run) -> tuple[GasToTest, ...]:
     """The gases of a run that are tested, cathode first."""
     found = []
     for role in ROLES:
         for product in run.periods[role][0].choice.products:
             test = gas_tests().get(product)
             if test is not None and not run.periods[role][0].choice.mixed:
-                found.append(TestedGas(role, test, _enough_at(run, role, test)))
+                found.append(GasToTest(role, test, _enough_at(run, role, test)))
     return tuple(found)
 
 
 def _enough_at(run: Run, role: Role, test: GasTest) -> float | None:
-    """When the tube holds what the test takes [s], to the second; None where it never does."""
+    """When the tube holds what the test takes [s]; None where it never does."""
     if test.volume is None or tube_volume(run, role, run.end) is None:
         return None
     low, high = 0.0, run.end.time
     if _volume(run, role, high) < test.volume:
         return None
-    while high - low > 0.5:
+    while high - low > 0.01:
         half = (low + high) / 2
         low, high = (low, half) if _volume(run, role, half) >= test.volume else (half, high)
     return high
@@ -81,10 +81,10 @@ def long_enough(setup: Setup) -> Setup:
 
     >>> kno3 = Setup("KNO3", 250.0, "graphite", "graphite", "phenol red", 0.1, 600.0)
     >>> long_enough(kno3).time / 60
-    14.0
+    13.0
     """
     longest = replace(setup, time=max(setup.time, LONGEST))
-    times = [each.enough_at for each in tested_gases(simulate(longest)) if each.enough_at is not None]
+    times = [each.enough_at for each in gases_to_test(simulate(longest)) if each.enough_at is not None]
     needed = MINUTE * ceil(max(times, default=0.0) / MINUTE)
     if needed <= setup.time:
         return setup

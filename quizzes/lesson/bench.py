@@ -70,7 +70,7 @@ def bench_sheet(setup: Setup, weak: Sequence[str]) -> BenchSheet:
         _head(seen.cathode, seen.anode),
         _moments(run, seen.cathode, seen.anode),
         of_run(run, run.end.time),
-        [_test(each) for each in gas_tests.tested_gases(run)],
+        [_test(each) for each in gas_tests.gases_to_test(run)],
         _asks(setup, weak),
         cautions(run),
         _waste(run),
@@ -174,7 +174,7 @@ def _current(run: Run, seen: Evidence) -> str:
 
 def _long(run: Run) -> Sequence[str]:
     minutes = words.decimals(run.end.time / 60, 0)
-    found = [each for each in gas_tests.tested_gases(run) if each.enough_at is not None]
+    found = [each for each in gas_tests.gases_to_test(run) if each.enough_at is not None]
     lines = [_("Run for %(minutes)s min, then switch off before you touch the tubes.") % {"minutes": minutes}]
     for each in found:
         fields = {
@@ -217,7 +217,7 @@ def _arm(electrode: Electrode, colour: str | None, volume: float | None, ph: flo
     return cells
 
 
-def _test(each: gas_tests.TestedGas) -> str:
+def _test(each: gas_tests.GasToTest) -> str:
     fields = {"gas": product_name(each.test.gas).capitalize(), "how": words._(each.test.how)}
     return _("%(gas)s: %(how)s") % fields
 

@@ -91,7 +91,7 @@ def marks_for(part: Part) -> Sequence[str]:
 
 
 def _of_number(part: Part) -> Sequence[str]:
-    if part.grading.get("unit"):
+    if " " in part.grading["expected"]:
         return _("the right number"), _("the right unit")
     return (_("the right number"),)
 
