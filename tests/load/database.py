@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import os
 import shutil
+import signal
 import subprocess
+import time
 from pathlib import Path
 
 
@@ -46,8 +48,11 @@ class Postgresql:
         self._control("-l", self.folder / "log", "-w", "-o", options, "start")
 
     def kill(self) -> None:
-        """As a power cut would: no checkpoint, no farewell to the connections."""
-        self._control("-m", "immediate", "stop")
+        """As a power cut would: no checkpoint, no farewell. SIGQUIT is an immediate stop, without delay."""
+        lock = self.folder / "data" / "postmaster.pid"
+        os.kill(int(lock.read_text().split()[0]), signal.SIGQUIT)
+        while lock.exists():
+            time.sleep(0.01)
 
     def stop(self) -> None:
         self._control("-m", "fast", "stop")

@@ -5,16 +5,22 @@ Both need Django set up on the database of the run; the server has it open at th
 
 from __future__ import annotations
 
+import asyncio
+import time
 import uuid
+from concurrent.futures import ThreadPoolExecutor
 from functools import lru_cache
 
 from django.contrib.auth.hashers import make_password
+from django.db import OperationalError, connection
 
 from accounts.models import Membership, SchoolClass, User
 from quizzes.models import Question
 
 PASSWORD = "copper and nitrate"
 CLASS_SIZE = 30
+
+Keys = tuple[tuple[bool, str | list[str]], ...]
 
 
 def fill(students: int) -> list[str]:
@@ -40,8 +46,23 @@ def first_class() -> uuid.UUID:
     return SchoolClass.objects.order_by("pk")[0].public_id
 
 
-@lru_cache(maxsize=512)
-def keys_of(question: str) -> tuple[tuple[bool, str | list[str]], ...]:
-    """Of each part whether it is a choice, and its key."""
-    parts = Question.objects.get(public_id=question).snapshot.parts
-    return tuple((bool(part.options), part.grading["expected"]) for part in parts)
+# Inside asyncio every task would open a connection of its own; one thread keeps one.
+_READER = ThreadPoolExecutor(1)
+
+
+async def keys_of(question: str) -> Keys:
+    """Of each part of a question whether it is a choice, and its key."""
+    return await asyncio.get_running_loop().run_in_executor(_READER, _keys_of, question)
+
+
+@lru_cache(maxsize=2048)
+def _keys_of(question: str) -> Keys:
+    while True:
+        try:
+            parts = Question.objects.get(public_id=question).snapshot.parts
+        except OperationalError:
+            # The database is being killed by this very run; it comes back.
+            connection.close()
+            time.sleep(0.1)
+        else:
+            return tuple((bool(part.options), part.grading["expected"]) for part in parts)

@@ -72,7 +72,7 @@ class Student:
         True where the page holds the feedback that this answer must have.
         """
         assert self.open is not None
-        part, (choice, key) = self.open.part, keys_of(self.open.question)[self.open.part]
+        part, (choice, key) = self.open.part, (await keys_of(self.open.question))[self.open.part]
         right = right or choice
         fields = _fields(self.open, choice, key if right else UNREADABLE, token or uuid.uuid4())
         page = await self.timed("answer", f"{self.open.path}/answer/", fields)
@@ -86,7 +86,7 @@ class Student:
     async def type(self, readings: int) -> None:
         """Type the key with a live reading now and then."""
         assert self.open is not None
-        choice, key = keys_of(self.open.question)[self.open.part]
+        choice, key = (await keys_of(self.open.question))[self.open.part]
         if choice or not isinstance(key, str):
             return
         for place in range(1, readings + 1):
