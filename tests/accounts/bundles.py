@@ -48,8 +48,8 @@ def enrolment(key: str, user: str, **more: str) -> str:
     return row(ENROLLMENTS, **{**usual, **more})
 
 
-def role(key: str, user: str, name: str) -> str:
-    return row(ROLES, sourcedId=key, userSourcedId=user, roleType="primary", role=name)
+def role(key: str, user: str, name: str, **more: str) -> str:
+    return row(ROLES, sourcedId=key, userSourcedId=user, roleType="primary", role=name, **more)
 
 
 def manifest(**changes: str) -> str:

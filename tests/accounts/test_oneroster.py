@@ -99,6 +99,14 @@ class TestWhatIsRead:
         assert names(only(read_bundle(content))) == ["Ines Marsh"]
         assert faults(content) == [("enrollments.csv", 3, "By roles.csv this user is no student.")]
 
+    def test_a_role_that_is_over_counts_no_more(self) -> None:
+        roles = [
+            role("r1", "u1", "student", status="tobedeleted"),
+            role("r2", "u1", "teacher", status="active"),
+        ]
+        content = bundle(TWO, BOTH[:1], roles=roles, file_roles="delta")
+        assert faults(content) == [("enrollments.csv", 2, "By roles.csv this user is no student.")]
+
 
 class TestBulkAndDelta:
     def test_bulk_is_whole_and_delta_is_not(self) -> None:
