@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING, Any
 from django.conf import settings
 from django.db import models
 from django.db.models import Count
-from django.db.models.functions import Greatest
 
 from problems.cell.setup import Setup
 from problems.conventions import Conventions, written
@@ -41,12 +40,11 @@ class RunQuerySet(models.QuerySet["Run"]):
         return self.practice().filter(length=1)
 
     def to_go_on_with(self) -> RunQuerySet:
-        """Practice begun and not ended, with `reached`, the number of the question it stands at.
+        """Practice begun and not ended, with `made`, its number of questions so far.
 
         A single step is begun anew rather than gone on with.
         """
-        going = self.practice().open().exclude(length=1)
-        return going.annotate(reached=Greatest(Count("questions"), 1))
+        return self.practice().open().exclude(length=1).annotate(made=Count("questions"))
 
 
 class Run(models.Model):

@@ -30,6 +30,10 @@ def test_an_open_run_can_be_gone_on_with(cast: Cast, run: Run) -> None:
     page = cast.client("student").get("/").content.decode()
     assert reverse("run", args=[run.public_id]) in page
     assert "Potassium nitrate, phenol red, graphite" in page
+    assert "question 1 of 10" in page
+    for position in (1, 2, 3):
+        ask_on(run, position=position, seed=position)
+    assert "question 3 of 10" in cast.client("student").get("/").content.decode()
 
 
 def test_a_single_step_is_not_gone_on_with(cast: Cast) -> None:
