@@ -57,7 +57,8 @@ def calls_in(template: str) -> Iterator[str]:
 def of_app(app: str) -> set[str]:
     root = Path(settings.BASE_DIR) / app
     found = {text for path in root.rglob("*.py") for text in marked(path.read_text(encoding="utf-8"))}
-    pages = (path.read_text(encoding="utf-8") for path in root.glob("templates/**/*.html"))
+    templates = [*root.glob("templates/**/*.html"), *root.glob("templates/**/*.svg")]
+    pages = [path.read_text(encoding="utf-8") for path in templates]
     return found | {text for page in pages for text in calls_in(page)}
 
 

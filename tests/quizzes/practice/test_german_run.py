@@ -27,7 +27,7 @@ from tests.quizzes.conftest import key_of
 
 ENGLISH = re.compile(
     r"\b(the|of|is|are|and|with|that|which|what|from|this|to|by|for|its|both|not|one|two|does|has|as|your|you|"
-    r"on|at|no|yet|question|answer|answers|show)\b",
+    r"on|at|no|yet|question|answer|answers|show|cathode)\b",
     re.IGNORECASE,
 )
 NAMES = re.compile(r"Voltameter|English|UTC")
