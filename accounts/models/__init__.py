@@ -1,4 +1,4 @@
-"""Users, the classes they are in, invitations of teachers, changes that can be taken back, looks, the throttle."""
+"""Users, their classes, invitations of teachers, changes that can be taken back, looks, the throttle."""
 
 from accounts.models.changes import Change
 from accounts.models.classes import Membership, SchoolClass, make_join_word

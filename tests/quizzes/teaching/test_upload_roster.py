@@ -82,7 +82,7 @@ def test_five_hundred_with_twenty_faults_lose_nothing(
     page = preview(cast, five_hundred())
     assert "480 accounts are made." in page
     assert f"{FAULTY} lines have faults and are left out." in page
-    lines = [int(line) for line in re.findall(r'Line</span> (\d+)</th><td><code>', page)]
+    lines = [int(line) for line in re.findall(r"Line</span> (\d+)</th><td><code>", page)]
     assert lines == [102 + 20 * place for place in range(FAULTY)]
     client = cast.client("teacher")
     [rows] = re.findall(r'name="rows" value="(.*?)"><button', page, re.DOTALL)
