@@ -13,6 +13,7 @@ import pytest
 from django.test import Client, override_settings
 from django.urls import reverse
 
+from accounts.models import User
 from quizzes.environment import transport
 from tests.conftest import Cast
 
@@ -108,3 +109,44 @@ def test_a_setting_that_makes_no_sense_is_one_sentence(tmp_path: Path) -> None:
     done = run("manage.py", "check", DATA_DIR=str(tmp_path), DATABASE_URL="mysql://somewhere/db")
     assert done.returncode == 1
     assert done.stderr == "DATABASE_URL must start with sqlite:// or postgres://.\n"
+
+
+def test_passwords_of_the_served_site_are_kept_as_argon2(tmp_path: Path) -> None:
+    """Source: OWASP Password Storage Cheat Sheet, least settings of Argon2id: 19 MiB, 2 passes, 1 lane."""
+    asked = (
+        "import quizzes.wsgi; from django.contrib.auth.hashers import make_password;"
+        "print(make_password('copper and nitrate'))"
+    )
+    done = run("-c", asked, DATA_DIR=str(tmp_path), SECRET_KEY="k" * 50)
+    assert done.stdout.startswith("argon2$argon2id$v=19$m=19456,t=2,p=1$"), done.stderr
+
+
+@pytest.mark.parametrize(
+    ("chosen", "told"),
+    [
+        ("short one", "too short"),
+        ("5551234567890", "entirely numeric"),
+        ("basketball", "too common"),
+        ("marguerite1", "too similar"),
+    ],
+)
+def test_a_password_that_others_would_guess_is_refused(cast: Cast, chosen: str, told: str) -> None:
+    """Source: NIST SP 800-63B, 5.1.1.2: a least length, and no common or person-related secrets."""
+    User.objects.filter(pk=cast.student.pk).update(display_name="Ines Marguerite")
+    data = {"old_password": "copper and nitrate", "new_password1": chosen, "new_password2": chosen}
+    response = cast.client("student").post(reverse("accounts:change_password"), data)
+    assert told in response.content.decode()
+    cast.student.refresh_from_db()
+    assert cast.student.check_password("copper and nitrate")
+
+
+def test_a_changed_password_ends_every_other_session(cast: Cast) -> None:
+    """Source: OWASP ASVS 5.0, 7.4.3."""
+    here, elsewhere = cast.client("student"), cast.client("student")
+    before = here.session.session_key
+    new = "three grey cups of tea"
+    data = {"old_password": "copper and nitrate", "new_password1": new, "new_password2": new}
+    assert here.post(reverse("accounts:change_password"), data).status_code == 302
+    assert here.session.session_key != before
+    assert here.get("/").status_code == 200
+    assert elsewhere.get("/account/").status_code == 302
