@@ -140,8 +140,10 @@ class TestTooLittle:
     def test_an_item_with_few_answers_stays(self) -> None:
         answers = [each for each in school(30) if each.skill != "redox.d"]
         rare = [Answered(0, "redox.d", "first_year", 0.0, 9.0)] * 2
-        found = calibrated(answers + rare)
-        assert found.items.item("redox.d", "first_year") == ITEMS.item("redox.d", "first_year")
+        cold = ITEMS.item("redox.d", "first_year")
+        assert calibrated(answers + rare).items.item("redox.d", "first_year") == cold
+        moved = calibrated([*answers, *rare, rare[0]]).items.item("redox.d", "first_year")
+        assert moved.difficulty > cold.difficulty
 
     def test_little_moves_little(self) -> None:
         few, many = (calibrated(school(count, 30)).items.item("redox.a", "first_year") for count in (12, 120))
