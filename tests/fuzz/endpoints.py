@@ -21,6 +21,8 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tests.load.database import DATABASES
+
 if TYPE_CHECKING:
     from tests.conftest import Cast
     from tests.fuzz.forms import Form
@@ -158,19 +160,24 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--minutes", type=float, default=10)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--database", choices=sorted(DATABASES), default="sqlite")
     given = parser.parse_args()
     with tempfile.TemporaryDirectory(prefix="voltameter-fuzz-") as folder:
-        found = _run(Path(folder), given.minutes * 60, given.seed)
+        database = DATABASES[given.database](Path(folder))
+        try:
+            found = _run(Path(folder), database.url, given.minutes * 60, given.seed)
+        finally:
+            database.stop()
         log = (Path(folder) / "log").read_text("utf-8", "replace")
     _tell(found, log)
     return 1 if found.faults else 0
 
 
-def _run(folder: Path, seconds: float, seed: int) -> Found:
+def _run(folder: Path, url: str, seconds: float, seed: int) -> Found:
     os.environ |= {
         "DJANGO_SETTINGS_MODULE": "quizzes.settings", "DATA_DIR": str(folder), "PLAIN_HTTP": "1",
         "SECRET_KEY": secrets.token_urlsafe(64), "ALLOWED_HOSTS": "localhost,127.0.0.1,testserver",
-        "OPEN_REGISTRATION": "1",
+        "OPEN_REGISTRATION": "1", "DATABASE_URL": url,
     }  # fmt: skip
     import django
     from django.core.management import call_command
