@@ -7,6 +7,7 @@ import asyncio
 import json
 import os
 import secrets
+import signal
 import sys
 import tempfile
 from pathlib import Path
@@ -123,6 +124,8 @@ SCENE = {"class": _class, "school": _school, "exchange": _exchange, "soak": _soa
 
 def main() -> None:
     given = arguments()
+    # Stopped from outside, it still stops what it has started.
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(1))
     with tempfile.TemporaryDirectory(prefix="voltameter-load-") as name:
         folder = Path(name)
         database = DATABASES[given.database](folder)
