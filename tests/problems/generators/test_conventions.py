@@ -180,6 +180,13 @@ def test_water_oxidised_with_hydronium() -> None:
     assert uni(HYDROGEN_ION) == "H⁺"
 
 
+def test_a_sentence_about_both_ions_keeps_both() -> None:
+    with written(HYDRONIUM_CLASS):
+        both_ions = "H₃O⁺ and H⁺ mean the same here; both are right."
+        assert conventions.sentence(both_ions) == both_ions
+        assert conventions.sentence("H⁺ and OH⁻ give water") == "H₃O⁺ and OH⁻ give water"
+
+
 def test_a_convention_ends_with_its_block() -> None:
     with written(OTHER_CLASS):
         assert decimals(1.5) == "1,5"
