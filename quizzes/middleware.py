@@ -14,6 +14,7 @@ from accounts.models import User
 from accounts.requests import PageRequest
 from problems import words
 
+FORM, UTF8 = "application/x-www-form-urlencoded", {"utf-8", "utf8"}
 GetResponse = Callable[[HttpRequest], HttpResponseBase]
 
 PERMISSIONS = ", ".join(
@@ -37,6 +38,23 @@ class SecurityHeadersMiddleware:
         response.headers.setdefault("Permissions-Policy", PERMISSIONS)
         response.headers.setdefault("Cross-Origin-Resource-Policy", "same-origin")
         return response
+
+
+class Utf8FormsMiddleware:
+    """Refuse a form that says it is written in anything but UTF-8.
+
+    Django refuses it too, but only when the form is read, which its own page for the refusal does again.
+    Source of the status: RFC 9110, 15.5.16.
+    """
+
+    def __init__(self, get_response: GetResponse) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        charset = (request.content_params or {}).get("charset", "utf-8")
+        if request.content_type == FORM and charset.casefold() not in UTF8:
+            return HttpResponse("Forms are taken in UTF-8 only.", status=415, content_type="text/plain")
+        return self.get_response(request)
 
 
 class HtmxSignInMiddleware:

@@ -10,6 +10,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from django.http import HttpResponse
 from django.test import Client, override_settings
 from django.urls import reverse
 
@@ -150,3 +151,24 @@ def test_a_changed_password_ends_every_other_session(cast: Cast) -> None:
     assert here.session.session_key != before
     assert here.get("/").status_code == 200
     assert elsewhere.get("/account/").status_code == 302
+
+
+@pytest.mark.parametrize("charset", ["utf-16", "latin-1", "no-such-charset", "utf-7"])
+def test_a_form_that_is_not_utf8_is_refused(cast: Cast, charset: str) -> None:
+    """With the token checked, as from a browser. Source of the status: RFC 9110, 15.5.16."""
+    kind = f"application/x-www-form-urlencoded; charset={charset}"
+    assert posted(cast, kind).status_code == 415
+
+
+@pytest.mark.parametrize("charset", ["", "; charset=utf-8", "; charset=UTF-8"])
+def test_a_form_in_utf8_is_taken(cast: Cast, charset: str) -> None:
+    assert posted(cast, f"application/x-www-form-urlencoded{charset}").status_code == 302
+
+
+def posted(cast: Cast, kind: str) -> HttpResponse:
+    client = Client(enforce_csrf_checks=True)
+    client.cookies["csrf"] = token = "a" * 32
+    where = "/account/language/"
+    sent = client.generic("POST", where, b"language=de", kind, HTTP_X_CSRFTOKEN=token)
+    assert isinstance(sent, HttpResponse)
+    return sent

@@ -9,6 +9,7 @@ from __future__ import annotations
 import argparse
 import http.client
 import os
+import re
 import secrets
 import sys
 import tempfile
@@ -215,9 +216,9 @@ def _tell(found: Found, log: str) -> None:
     print(f"{found.statuses.total()} requests to {len(found.reached)} targets, slowest {found.slowest:.2f} s")
     print("statuses:", dict(sorted(found.statuses.items())))
     for fault in found.faults[:40]:
-        print("fault:", ascii(fault)[:900])
+        print("fault:", re.sub(r"(.)\1{40,}", r"\1…", ascii(fault))[:900])
     if found.faults:
-        print(log[-12000:])
+        print("\n".join([line for line in log.splitlines() if '"status": 500' in line][-20:]))
 
 
 if __name__ == "__main__":
