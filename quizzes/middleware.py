@@ -5,8 +5,11 @@ from urllib.parse import urlencode
 from zoneinfo import ZoneInfo
 
 from django.conf import settings
-from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.core.exceptions import BadRequest, RequestDataTooBig, SuspiciousOperation
+from django.http import HttpRequest, HttpResponse, HttpResponseBase, UnreadablePostError
+from django.http.multipartparser import MultiPartParserError
 from django.shortcuts import resolve_url
+from django.template.loader import render_to_string
 from django.utils import timezone, translation
 from django.utils.cache import patch_cache_control
 
@@ -14,7 +17,6 @@ from accounts.models import User
 from accounts.requests import PageRequest
 from problems import words
 
-FORM, UTF8 = "application/x-www-form-urlencoded", {"utf-8", "utf8"}
 GetResponse = Callable[[HttpRequest], HttpResponseBase]
 
 PERMISSIONS = ", ".join(
@@ -40,21 +42,27 @@ class SecurityHeadersMiddleware:
         return response
 
 
-class Utf8FormsMiddleware:
-    """Refuse a form that says it is written in anything but UTF-8.
+class ReadableFormsMiddleware:
+    """Refuse a form that cannot be read, once and before anything else.
 
-    Django refuses it too, but only when the form is read, which its own page for the refusal does again.
-    Source of the status: RFC 9110, 15.5.16.
+    Django refuses it too, but reads it again for the page that says so, and then fails.
     """
 
     def __init__(self, get_response: GetResponse) -> None:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
-        charset = (request.content_params or {}).get("charset", "utf-8")
-        if request.content_type == FORM and charset.casefold() not in UTF8:
-            return HttpResponse("Forms are taken in UTF-8 only.", status=415, content_type="text/plain")
+        try:
+            request.POST  # noqa: B018
+        except RequestDataTooBig:
+            return _refused(413)
+        except (BadRequest, SuspiciousOperation, MultiPartParserError, UnreadablePostError):
+            return _refused(400)
         return self.get_response(request)
+
+
+def _refused(status: int) -> HttpResponse:
+    return HttpResponse(render_to_string("400.html"), status=status)
 
 
 class HtmxSignInMiddleware:

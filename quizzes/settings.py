@@ -50,7 +50,7 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "quizzes.middleware.SecurityHeadersMiddleware",
-    "quizzes.middleware.Utf8FormsMiddleware",
+    "quizzes.middleware.ReadableFormsMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.locale.LocaleMiddleware",
