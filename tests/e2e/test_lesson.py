@@ -143,3 +143,39 @@ def test_a_question_on_the_wall_goes_by_keys(
     expect(page.get_by_role("heading", level=1)).to_contain_text("In the lesson")
     assert not Question.objects.exists()
     assert not Run.objects.exists()
+
+
+@pytest.mark.parametrize("size", [(1280, 800), (1920, 1080), (1024, 768)])
+@pytest.mark.parametrize("skill", ["redox.oxidation_number", "acid_base.mixed_arms", "stoichiometry.weighing"])
+def test_the_type_on_the_wall_grows_into_the_screen(
+    cast: Cast, sign_in: SignIn, live_server: LiveServer, skill: str, size: tuple[int, int]
+) -> None:
+    page = sign_in(cast.teacher)
+    width, height = size
+    page.set_viewport_size({"width": width, "height": height})
+    wall = f"{live_server.url}/classes/{cast.school_class.public_id}/lesson/wall/?skill={skill}&numbers=1"
+    for show in ("", "answer", "solution"):
+        page.goto(f"{wall}&show={show}")
+        all_of_it = "page => [page.scrollWidth, page.scrollHeight]"
+        assert page.locator("html").evaluate(all_of_it) == [width, height]
+        # Between the question and the keys at most a quarter of the screen stays empty, unless the type is
+        # already a twentieth of its width.
+        low = page.locator(".asked").last.bounding_box()
+        keys = page.locator(".wall-keys").bounding_box()
+        assert low is not None
+        assert keys is not None
+        empty = keys["y"] - low["y"] - low["height"]
+        type_size = float(page.locator("body").evaluate("body => parseFloat(getComputedStyle(body).fontSize)"))
+        assert empty <= height / 4 or type_size >= width / 20
+        assert type_size >= width * 0.017
+
+
+def test_a_solution_longer_than_the_screen_keeps_its_least_type(
+    cast: Cast, sign_in: SignIn, live_server: LiveServer
+) -> None:
+    page = sign_in(cast.teacher)
+    page.set_viewport_size({"width": 1280, "height": 800})
+    address = f"{live_server.url}/classes/{cast.school_class.public_id}/lesson/wall/"
+    page.goto(f"{address}?skill=stoichiometry.whole_chain&numbers=3&show=solution")
+    assert page.locator("html").evaluate("page => page.scrollHeight") > 800
+    assert page.locator("body").evaluate("body => parseFloat(getComputedStyle(body).fontSize)") >= 1280 * 0.017
