@@ -146,7 +146,9 @@ def test_a_question_on_the_wall_goes_by_keys(
 
 
 @pytest.mark.parametrize("size", [(1280, 800), (1920, 1080), (1024, 768)])
-@pytest.mark.parametrize("skill", ["redox.oxidation_number", "acid_base.mixed_arms", "stoichiometry.weighing"])
+@pytest.mark.parametrize(
+    "skill", ["redox.oxidation_number", "acid_base.mixed_arms", "stoichiometry.weighing"]
+)
 def test_the_type_on_the_wall_grows_into_the_screen(
     cast: Cast, sign_in: SignIn, live_server: LiveServer, skill: str, size: tuple[int, int]
 ) -> None:
@@ -165,7 +167,9 @@ def test_the_type_on_the_wall_grows_into_the_screen(
         assert low is not None
         assert keys is not None
         empty = keys["y"] - low["y"] - low["height"]
-        type_size = float(page.locator("body").evaluate("body => parseFloat(getComputedStyle(body).fontSize)"))
+        type_size = float(
+            page.locator("body").evaluate("body => parseFloat(getComputedStyle(body).fontSize)")
+        )
         assert empty <= height / 4 or type_size >= width / 20
         assert type_size >= width * 0.017
 
@@ -178,4 +182,6 @@ def test_a_solution_longer_than_the_screen_keeps_its_least_type(
     address = f"{live_server.url}/classes/{cast.school_class.public_id}/lesson/wall/"
     page.goto(f"{address}?skill=stoichiometry.whole_chain&numbers=3&show=solution")
     assert page.locator("html").evaluate("page => page.scrollHeight") > 800
-    assert page.locator("body").evaluate("body => parseFloat(getComputedStyle(body).fontSize)") >= 1280 * 0.017
+    assert (
+        page.locator("body").evaluate("body => parseFloat(getComputedStyle(body).fontSize)") >= 1280 * 0.017
+    )
