@@ -62,13 +62,21 @@ def make_nature(setup: Setup, cell: Evidence, level: Level, rng: Random) -> Made
         ),
         _solution(salt, nature),
         rng,
-        {
-            "acid_and_base_exchanged": ["basic_anion" if nature == "acidic" else "acidic_cation"],
-            "every_salt_neutral": ["neutral_ions"],
-            "wrong_ion_blamed": ["acidic_anion" if nature == "acidic" else "basic_cation"],
-        },
+        _slips(nature),
     )
     return Made.single(part, say.cell(setup))
+
+
+def _slips(nature: Nature) -> dict[str, list[str]]:
+    """None for a neutral salt: its solution is not of the nature that such an answer mixes up."""
+    if nature == "neutral":
+        return {}
+    acidic = nature == "acidic"
+    return {
+        "acid_and_base_exchanged": ["basic_anion" if acidic else "acidic_cation"],
+        "every_salt_neutral": ["neutral_ions"],
+        "wrong_ion_blamed": ["acidic_anion" if acidic else "basic_cation"],
+    }
 
 
 def _cousin(setup: Setup, rng: Random) -> tuple[Formula, Nature]:
@@ -217,6 +225,7 @@ SKILLS: tuple[Skill, ...] = (
         "choice",
         applies,
         make_nature,
+        version=2,
     ),
     Skill(
         "acid_base.hydrolysis",
