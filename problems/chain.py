@@ -26,7 +26,7 @@ from problems.chemistry.formula import HYDROGEN_ION, HYDRONIUM, HYDROXIDE, WATER
 from problems.chemistry.notation import as_unicode
 from problems.chemistry.reading import ReadEquation, ReadingError, read_equation
 from problems.errors import ProblemError
-from problems.generators.build import written
+from problems.generators.build import KEY_FIGURES, written
 from problems.grading.case import grade, prepare
 from problems.grading.equations import EquationKey
 from problems.grading.quantities import QuantityKey
@@ -34,7 +34,7 @@ from problems.grading.quantities.reading import readings
 from problems.grading.typed import UnreadableError, clean
 from problems.grading.verdict import Verdict
 from problems.question import Grading, Part
-from problems.words import _
+from problems.words import _, number
 
 Result = float | Equation | Fraction
 """A number in the unit that was asked for, an equation, or a ratio."""
@@ -134,6 +134,8 @@ def _text(value: Result, grading: Grading) -> str:
 
 
 def _shown(value: Result, part: Part) -> str:
+    if isinstance(value, float):
+        return f"{number(value, KEY_FIGURES)} {part.grading.get('unit', '')}".strip()
     return as_unicode(value) if isinstance(value, Equation) else _text(value, part.grading)
 
 

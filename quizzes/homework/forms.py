@@ -20,6 +20,7 @@ from problems.question import TOPICS
 from problems.registry import SKILLS
 from quizzes.courses import course_of_class
 from quizzes.models import HomeworkSet
+from quizzes.practice.facts import setup_choices
 from quizzes.runs import askable
 from quizzes.steering import seed_of
 from quizzes.templatetags.answers import skill_title
@@ -52,7 +53,7 @@ class HomeworkForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at
         required=False,
         widget=forms.CheckboxSelectMultiple,
     )
-    setup_name = forms.ChoiceField(label=gettext_lazy("Setup"), choices=[(name, name) for name in OFFERED])
+    setup_name = forms.ChoiceField(label=gettext_lazy("Setup"), choices=setup_choices)
 
     class Meta:
         model = HomeworkSet

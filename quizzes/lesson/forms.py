@@ -17,14 +17,13 @@ from problems.registry import SKILLS
 from quizzes.courses import course_of_class
 from quizzes.homework.forms import skill_choices
 from quizzes.lesson.versions import LETTERS, Choice
+from quizzes.practice.facts import setup_choices, setup_title
 from quizzes.runs import askable
 
 MOST = 20
 """Questions on one sheet."""
 NUMBERS = 10**9
 """Numbers of questions and sheets lie below this."""
-
-setup_choices = [(name, name) for name in OFFERED]
 
 
 def shown_setups() -> list[str]:
@@ -104,7 +103,7 @@ class CellForm(ClassForm):
 
     def __init__(self, school_class: SchoolClass, *args: object, **kwargs: object) -> None:
         super().__init__(school_class, *args, **kwargs)
-        offered = [(name, name) for name in shown_setups()]
+        offered = [(name, setup_title(OFFERED[name])) for name in shown_setups()]
         cast(forms.ChoiceField, self.fields["cell"]).choices = offered
         cast(forms.ChoiceField, self.fields["other"]).choices = [("", _("nothing")), *offered]
 

@@ -8,6 +8,7 @@ from problems import words
 from problems.cell.names import electrolyte_name, first_upper, material_name
 from problems.cell.setup import Setup
 from problems.generators import say
+from problems.generators.setups import OFFERED
 
 
 def setup_facts(setup: Setup) -> Sequence[tuple[str, str]]:
@@ -31,6 +32,11 @@ def setup_title(setup: Setup) -> str:
     indicator = words._(setup.indicator) if setup.indicator else ""
     named = (electrolyte_name(setup.electrolyte), indicator, " / ".join(rods))
     return first_upper(", ".join(word for word in named if word))
+
+
+def setup_choices() -> list[tuple[str, str]]:
+    """The setups to choose from, by name, as a reader knows them."""
+    return [(name, setup_title(setup)) for name, setup in OFFERED.items()]
 
 
 def _electrodes(setup: Setup) -> str:

@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy
 from problems.cell.setup import Setup
 from problems.generators.setups import OFFERED
 from quizzes.models import Question
+from quizzes.practice.facts import setup_choices
 
 
 class AnswerForm:
@@ -57,10 +58,7 @@ class SetupForm(forms.Form):
         label=gettext_lazy("Which cell?"),
         help_text=gettext_lazy("All questions of a run are about this one cell."),
         required=False,
-        choices=[
-            ("", gettext_lazy("one for what I am weak at")),
-            *((name, name) for name in OFFERED),
-        ],
+        choices=lambda: [("", gettext_lazy("one for what I am weak at")), *setup_choices()],
     )
 
     def setup(self) -> Setup | None:

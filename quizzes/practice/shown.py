@@ -248,10 +248,17 @@ def judged_answers() -> Prefetch[Any]:
 
 
 def outcome_of(answers: Sequence[Any]) -> str:
-    """How a question went: by its first answer that counts, which is the one that tells most."""
-    finals = [each.final for each in answers if each.final is not None]
-    if not finals:
+    """How a question went: right where the first answer to each part was, which tells most."""
+    first: dict[int, float] = {}
+    best: dict[int, float] = {}
+    for each in answers:
+        if each.final is not None:
+            first.setdefault(each.part, each.final)
+            best[each.part] = max(best.get(each.part, 0), each.final)
+    if not first:
         return "unanswered"
-    if finals[0] == 1:
+    if min(first.values()) == 1:
         return "right"
-    return "right_later" if max(finals) == 1 else "partly" if max(finals) > 0 else "not_right"
+    if min(best.values()) == 1:
+        return "right_later"
+    return "partly" if max(best.values()) > 0 else "not_right"

@@ -20,6 +20,7 @@ register = template.Library()
 
 NO_BREAK = "\N{NO-BREAK SPACE}"
 AFTER_A_NUMBER = re.compile(r"(?<=\d) (?=[°%A-Za-zµ])")
+WITHOUT_UNIT = ("pH", "pOH")
 EQUALS = re.compile(r" = (?=[\d−])")
 
 
@@ -92,6 +93,8 @@ def box_label(kind: str, grading: Mapping[str, Any]) -> str:
     asked = grading.get("asked")
     if kind == "expression" and asked:
         return _("Your formula for %(asked)s") % {"asked": asked}
+    if asked in WITHOUT_UNIT:
+        return str(asked)
     labels = {
         "equation": _("Your equation"),
         "formula": _("Your formula"),
@@ -104,8 +107,10 @@ def box_label(kind: str, grading: Mapping[str, Any]) -> str:
 
 
 @register.filter
-def typing_help(kind: str) -> str:
+def typing_help(kind: str, grading: Mapping[str, Any]) -> str:
     """One line on how such an answer may be typed; examples that fit no question of ours."""
+    if grading.get("asked") in WITHOUT_UNIT:
+        return _("A number without a unit, for example 8.25")
     lines = {
         "equation": _("For example: Fe^3+ + e^- -> Fe^2+   (Fe3+ and e- will do; = is an arrow too)"),
         "formula": _("For example: Ca(NO3)2 or PO4^3-"),

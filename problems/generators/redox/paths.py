@@ -109,12 +109,11 @@ def _solution(traveller: Formula | None) -> tuple[str, ...]:
             _("The supply pumps them through the wire from the anode to the cathode."),
             _("In the solution ions carry the charge, so no electron swims through it."),
         )
-    goal = (
-        _("cathode, the negative electrode") if traveller.charge > 0 else _("anode, the positive electrode")
-    )
     return (
         _("{ion} has a charge, so the field between the electrodes moves it.").format(ion=say.uni(traveller)),
-        _("In a driven cell it goes to the {goal}.").format(goal=goal),
+        _("In a driven cell it goes to the cathode, the negative electrode.")
+        if traveller.charge > 0
+        else _("In a driven cell it goes to the anode, the positive electrode."),
         _("In the wire, only electrons move."),
     )
 

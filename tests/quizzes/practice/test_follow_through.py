@@ -68,3 +68,32 @@ def test_each_part_moves_its_own_skill(cast: Cast, chain: Question) -> None:
     belief = steering.belief_of(row, steering.current().parameters)
     practised = {skill for skill, count in zip(belief.skills, belief.answers, strict=True) if count}
     assert practised == {part.skill for part in chain.snapshot.parts}
+
+
+def test_a_carried_number_is_written_as_the_reader_writes_it(cast: Cast, chain: Question) -> None:
+    amount = part_of(chain, "stoichiometry.product_amount")
+    up_to(cast, chain, amount)
+    true = key_of(chain, part_of(chain, "stoichiometry.electrons"))
+    address = reverse("run", args=[chain.run.public_id])
+    student = cast.client("student")
+    assert true in carried_on(student.get(address).content.decode())
+    german = student.get(address, headers={"Accept-Language": "de"}).content.decode()
+    assert true.replace(".", ",") in carried_on(german)
+
+
+def carried_on(page: str) -> str:
+    """The line of a page that names what is carried into the open part."""
+    return page.replace("\N{NO-BREAK SPACE}", " ").split('<p class="carried">')[-1].split("</p>")[0]
+
+
+def test_a_chain_went_right_only_if_every_part_did(cast: Cast, chain: Question) -> None:
+    kinds = [part.grading["kind"] for part in chain.snapshot.parts]
+    ratio = kinds.index("ratio")
+    up_to(cast, chain, ratio)
+    for _ in range(3):
+        answer(cast, chain, ratio, "7:5")
+    client = cast.client("student")
+    client.post(reverse("end_run", args=[chain.run.public_id]))
+    page = client.get(reverse("run", args=[chain.run.public_id])).content.decode()
+    assert "◐ partly right" in page
+    assert "✓ right" not in page

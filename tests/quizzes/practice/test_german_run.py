@@ -33,7 +33,7 @@ ENGLISH = re.compile(
 NAMES = re.compile(r"Voltameter|English|UTC")
 UNREADABLE = "2 H2O -> -> ("
 SPOKEN = {"aria-label", "title", "alt", "placeholder"}
-UNSEEN = {"script", "style", "code", "option", "q"}
+UNSEEN = {"script", "style", "code", "q"}
 
 
 class Seen(HTMLParser):

@@ -72,3 +72,9 @@ def test_homework_is_listed_with_its_due_time(cast: Cast) -> None:
 
 def test_a_teacher_lands_on_the_classes(cast: Cast) -> None:
     assert cast.client("teacher").get("/").headers["Location"] == reverse("classes")
+
+
+def test_cells_are_named_in_the_readers_language(cast: Cast) -> None:
+    page = cast.client("student").get("/", headers={"Accept-Language": "de"}).content.decode()
+    assert ">Kaliumnitrat, Phenolrot, Graphit</option>" in page
+    assert ">eine für das, worin ich schwach bin</option>" in page

@@ -204,3 +204,19 @@ def test_a_formula_that_reads_two_ways_is_shown_in_both(cast: Cast, run: Run) ->
     page = cast.client("student").post(url, {"answer": "Br2-", "part": 0}).content.decode()
     assert "Br²⁻" in page
     assert "Br₂⁻" in page
+
+
+@pytest.mark.parametrize(
+    ("skill", "label", "told"),
+    [
+        ("acid_base.arm_ph", ">pH</label>", "A number without a unit"),
+        ("stoichiometry.gas_volume", ">Number and unit</label>", "0,25 A"),
+    ],
+)
+def test_the_box_asks_for_a_unit_only_where_there_is_one(
+    cast: Cast, run: Run, skill: str, label: str, told: str
+) -> None:
+    ask_on(run, skill)
+    page = cast.client("student").get(reverse("run", args=[run.public_id])).content.decode()
+    assert label in page
+    assert told in page
