@@ -224,7 +224,7 @@ def first_values(school_class: SchoolClass, wanted: str, at: datetime) -> dict[s
     }
     setup_name = max(steps, key=lambda name: len(steps[name]))
     return {
-        "title": words._(SKILLS[wanted].title) if wanted in SKILLS else "",
+        "title": topic_title(wanted) if wanted in TOPICS else skill_title(wanted) if wanted in SKILLS else "",
         "classes": [school_class.pk],
         "skills": steps[setup_name],
         "setup_name": setup_name,

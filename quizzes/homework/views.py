@@ -40,7 +40,9 @@ def new_set(request: PageRequest, class_id: uuid.UUID) -> HttpResponse:
             homework = form.save()
         messages.success(request, _("Assigned. Students see it on their start page once it opens."))
         return redirect("homework_set", homework.public_id)
-    return render(request, "homework/new_set.html", {"form": form, "school_class": school_class})
+    is_proposed = bool(proposed["title"]) and not form.is_bound
+    context = {"form": form, "school_class": school_class, "is_proposed": is_proposed}
+    return render(request, "homework/new_set.html", context)
 
 
 def _proposed(request: PageRequest, school_class: SchoolClass, at: datetime) -> dict[str, Any]:
@@ -58,7 +60,7 @@ def _proposed(request: PageRequest, school_class: SchoolClass, at: datetime) -> 
 def homework_set(request: PageRequest, set_id: uuid.UUID) -> HttpResponse:
     teacher = reader_of(request)
     homework = set_of_teacher(teacher, set_id)
-    context = {**_progress(homework, teacher, 0), "class_to_copy": homework.classes_of(teacher).first()}
+    context = {**_progress(homework, teacher, 0), "own_classes": [*homework.classes_of(teacher)]}
     return render(request, "homework/set.html", context)
 
 

@@ -33,9 +33,11 @@ Group = tuple[str, str]
 
 @dataclass(frozen=True, slots=True)
 class Example:
-    """What one student typed, and of an option why it is wrong; `name` is empty where none is to be shown."""
+    """What one student typed or chose, and of an option why it is wrong; `name` is empty where none is to be
+    shown."""
 
     typed: str
+    is_chosen: bool
     why: str
     name: str
 
@@ -132,7 +134,7 @@ def _examples(answers: Sequence[Answer], named: Container[int | None]) -> Sequen
         text = "; ".join(option.text for option in options) or answer.typed
         why = " ".join(option.why_wrong for option in options if option.why_wrong)
         own = answer.question.run.homework_set_id in named
-        shown.setdefault(text, Example(text, why, answer.student.display_name if own else ""))
+        shown.setdefault(text, Example(text, bool(options), why, answer.student.display_name if own else ""))
     return list(shown.values())[:EXAMPLES]
 
 

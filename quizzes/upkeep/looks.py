@@ -29,7 +29,7 @@ SHOWN: Mapping[str, str] = {
     "set_marks": gettext_noop("the marks of a homework set"),
     "set_answers": gettext_noop("a student's answers to a homework set"),
     "sent_in": gettext_noop("what students sent in"),
-    "student_page": gettext_noop("what is kept of a student"),
+    "student_page": gettext_noop("how strong a student is, and what is kept"),
 }
 """The address of each page that shows something of students, and what that is."""
 

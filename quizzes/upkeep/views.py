@@ -15,6 +15,7 @@ from accounts.access import student_of_class
 from accounts.guards import reader_of, students_only, teachers_only
 from accounts.models import Look, User
 from accounts.requests import PageRequest
+from quizzes.teaching.class_table import class_table
 from quizzes.upkeep.health import health
 from quizzes.upkeep.looks import what_is_shown
 from quizzes.upkeep.own_data import data_of, erase
@@ -76,7 +77,17 @@ def my_data(request: PageRequest) -> HttpResponse:
 @require_safe
 def student_page(request: PageRequest, class_id: uuid.UUID, student_id: uuid.UUID) -> HttpResponse:
     school_class, student = student_of_class(reader_of(request), class_id, student_id)
-    context = {"school_class": school_class, "student": student, "answers": student.answers.count()}
+    table = class_table(school_class, timezone.now())
+    row = next((row for row in table.rows if row.student == student), None)
+    context = {
+        "school_class": school_class,
+        "student": student,
+        "answers": student.answers.count(),
+        "table": table,
+        "row": row,
+        "topics": [*zip(table.columns, row.cells, strict=True)] if row else [],
+        "sets": school_class.homework_sets.filter(runs__student=student).order_by("-due_at"),
+    }
     return render(request, "upkeep/student.html", context)
 
 

@@ -188,6 +188,33 @@ def test_a_set_of_which_nothing_can_be_asked_any_more_ends_with_a_sentence(cast:
     assert "Nothing more can be asked on this cell" in page
 
 
+@pytest.mark.parametrize("wanted", ["topic=redox", "skill=redox.oxidation_number"])
+def test_what_is_proposed_is_assigned_as_it_stands(cast: Cast, wanted: str) -> None:
+    url = reverse("new_set", args=[cast.school_class.public_id])
+    client = cast.client("teacher")
+    response = client.get(f"{url}?{wanted}")
+    assert "Assign as filled in below" in response.content.decode()
+    form = response.context["form"]
+    proposed = {name: form[name].value() for name in form.fields if form[name].value() is not None}
+    times = {name: proposed[name].strftime("%Y-%m-%dT%H:%M") for name in ("opens_at", "due_at")}
+    assert client.post(url, {**proposed, **times}).status_code == 302
+    assert HomeworkSet.objects.get().title in ("Redox", "Oxidation numbers")
+
+
+def test_nothing_proposed_is_nothing_to_assign_at_once(cast: Cast) -> None:
+    url = reverse("new_set", args=[cast.school_class.public_id])
+    assert "Assign as filled in below" not in cast.client("teacher").get(url).content.decode()
+
+
+def test_a_set_leads_to_those_of_its_classes_that_the_reader_teaches(cast: Cast) -> None:
+    both = [cast.school_class, cast.outsiders_class]
+    homework = HomeworkSetFactory(author=cast.teacher, classes=both)
+    page = cast.client("teacher").get(reverse("homework_set", args=[homework.public_id])).content.decode()
+    assert f'href="{reverse("class_page", args=[cast.school_class.public_id])}"' in page
+    assert reverse("class_page", args=[cast.outsiders_class.public_id]) not in page
+    assert cast.outsiders_class.name in page
+
+
 def test_the_form_offers_all_that_makes_a_set(cast: Cast) -> None:
     page = cast.client("teacher").get(reverse("new_set", args=[cast.school_class.public_id]))
     offered = {*page.context["form"].fields}

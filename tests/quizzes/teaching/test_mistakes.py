@@ -131,7 +131,9 @@ def test_a_wrong_choice_is_shown_by_its_options(cast: Cast) -> None:
     wrong = next(option for option in options if option.why_wrong)
     submit(question, 0, [wrong.key], uuid.uuid4(), NOW)
     [mistake] = mistakes(cast)
-    assert [example.typed for example in mistake.examples] == [wrong.text]
+    assert [(example.typed, example.is_chosen) for example in mistake.examples] == [(wrong.text, True)]
+    # Words that were chosen are set as words, what was typed as typed.
+    assert "<code>" not in page_of(cast)
 
 
 def test_one_click_leads_to_a_set_with_just_that_step(cast: Cast) -> None:

@@ -10,9 +10,12 @@ from django.urls import reverse
 from django.utils import timezone
 
 from accounts.models import SignInThrottle, User
+from quizzes.runs import start_homework
 from quizzes.upkeep import health
 from quizzes.upkeep.health import Health
 from tests.conftest import Cast
+from tests.factories import HomeworkSetFactory
+from tests.quizzes.teaching.test_class_page import practise
 
 
 def test_health_says_no_more_than_it_must(db: None) -> None:
@@ -63,3 +66,29 @@ def test_a_teacher_erases_after_typing_the_name(cast: Cast) -> None:
     response = client.post(reverse("erase_student", args=parts), {"name": " ines "})
     assert response.status_code == 302
     assert not User.objects.filter(username="ines").exists()
+
+
+def test_a_teacher_sees_what_a_student_lacks_and_what_the_student_was_set(cast: Cast) -> None:
+    parts = [cast.school_class.public_id, cast.student.public_id]
+    url, client = reverse("student_page", args=parts), cast.client("teacher")
+    page = client.get(url).content.decode()
+    assert "Not enough answers yet: 0 of 10." in page
+    assert "None begun yet." in page
+    practise(cast.student, {"redox": 0.05}, 60, 1)
+    mine = HomeworkSetFactory(author=cast.teacher, classes=[cast.school_class], title="One cell")
+    theirs = HomeworkSetFactory(author=cast.outsider, classes=[cast.outsiders_class], title="Not hers")
+    cast.outsiders_class.add_student(cast.student)
+    for homework in (mine, theirs):
+        start_homework(cast.student, homework, timezone.now())
+    page = client.get(url).content.decode()
+    line = page[page.index('<th scope="row">Redox') :].partition("</tr>")[0]
+    assert "<strong>weak</strong>" in line
+    assert reverse("set_answers", args=[mine.public_id, cast.student.public_id]) in page
+    assert "Not hers" not in page
+
+
+def test_the_names_on_the_class_page_lead_to_the_students(cast: Cast) -> None:
+    page = cast.client("teacher").get(reverse("class_page", args=[cast.school_class.public_id]))
+    assert reverse("student_page", args=[cast.school_class.public_id, cast.student.public_id]) in (
+        page.content.decode()
+    )
