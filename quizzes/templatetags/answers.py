@@ -21,17 +21,22 @@ register = template.Library()
 NO_BREAK = "\N{NO-BREAK SPACE}"
 AFTER_A_NUMBER = re.compile(r"(?<=\d) (?=[°%A-Za-zµ])")
 WITHOUT_UNIT = ("pH", "pOH")
+RATIO = re.compile(r"(?<=\d) : (?=\d)")
 EQUALS = re.compile(r" = (?=[\d−])")
 
 
 @register.filter
 def together(text: str) -> str:
-    """The text with numbers held to their units and coefficients to their formulas, where lines break.
+    """The text with numbers held to their units, coefficients to their formulas and ratios in one piece,
+    where lines break.
 
     >>> together("At 25 °C, F = 96485 C/mol.").count(NO_BREAK)
     4
+    >>> together("They stand as 1 : 2.").count(NO_BREAK)
+    2
     """
-    return EQUALS.sub(f"{NO_BREAK}={NO_BREAK}", AFTER_A_NUMBER.sub(NO_BREAK, text))
+    held = RATIO.sub(f"{NO_BREAK}:{NO_BREAK}", AFTER_A_NUMBER.sub(NO_BREAK, text))
+    return EQUALS.sub(f"{NO_BREAK}={NO_BREAK}", held)
 
 
 @register.filter

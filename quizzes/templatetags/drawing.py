@@ -15,6 +15,9 @@ register = template.Library()
 FULL_TOP, FULL_BOTTOM = 54, 204
 """Where the liquid stands with an empty and with a full tube of gas [units of the drawing]."""
 ROD_BOTTOM = 224
+ROOM_BESIDE = 11
+"""Letters that fit between the glass and the edge."""
+LINE = 15
 
 
 @register.simple_tag
@@ -56,6 +59,16 @@ def bubbles(arm: ArmPicture, centre: int) -> SafeString:
     ]
     circle = '<circle class="bubble" cx="{}" cy="{}" r="{}"/>'
     return format_html_join("", circle, (tuple(map(_place, place)) for place in places))
+
+
+@register.simple_tag
+def words_beside(text: str, place: int) -> SafeString:
+    """The words beside an arm: in one line where they have room, else one below the other."""
+    lines = [text] if len(text) <= ROOM_BESIDE else text.split()
+    line = '<tspan x="{}" dy="{}">{}</tspan>'
+    return format_html_join(
+        "", line, ((place, LINE if count else 0, each) for count, each in enumerate(lines))
+    )
 
 
 @register.simple_tag

@@ -121,8 +121,8 @@ def _colour_solution(setup: Setup, arm: Electrode, scale: str) -> tuple[str, ...
     lines = [reason_of_arm(setup, arm)]
     if arm.half_reaction is not None:
         lines.insert(0, say.uni(arm.half_reaction))
-    if "ph" in arm.fair and arm.ph_alone is not None:
-        lines.append(_("If nothing passes between the arms, its pH is {ph}.").format(ph=_ph(arm.ph_alone)))
+    if "ph" in arm.fair and arm.ph is not None:
+        lines.append(_("At the end its pH is {ph}.").format(ph=_ph(arm.ph)))
     if arm.cloud is not None:
         lines.append(
             _("{solid} comes out and holds the pH on the basic side, near {ph}.").format(

@@ -6,6 +6,7 @@ from django.urls import reverse
 from problems.generators.setups import OFFERED, SHOWCASE
 from quizzes.models import Question, Run, Strength
 from quizzes.runs import next_question, start_run
+from quizzes.templatetags.drawing import words_beside
 from tests.conftest import Cast
 from tests.quizzes.conftest import NOW, ask_on, fields, key_of
 
@@ -220,3 +221,19 @@ def test_the_box_asks_for_a_unit_only_where_there_is_one(
     page = cast.client("student").get(reverse("run", args=[run.public_id])).content.decode()
     assert label in page
     assert told in page
+
+
+def test_the_drawing_and_the_solution_give_the_same_ph(cast: Cast, run: Run) -> None:
+    question = ask_on(run, "acid_base.arm_colour")
+    client = cast.client("student")
+    drawn = read(client.get(path("run", run)).content.decode())
+    told = [line for line in question.snapshot.parts[0].solution if line.startswith("At the end its pH is")]
+    assert len(told) == 1
+    assert f"the pH of the liquid is {told[0].removeprefix('At the end its pH is ')}" in drawn
+
+
+@pytest.mark.parametrize(
+    ("words", "lines"), [("blue-violet", 1), ("not shown", 1), ("reddish purple", 2), ("nicht gezeigt", 2)]
+)
+def test_long_words_beside_an_arm_stand_one_below_the_other(words: str, lines: int) -> None:
+    assert words_beside(words, 68).count("<tspan") == lines
