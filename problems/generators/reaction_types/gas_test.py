@@ -87,7 +87,7 @@ def _why_not(name: str, electrode: Electrode) -> str:
             if name == "H2"
             else _("This gas comes from giving electrons, which does not happen at the cathode.")
         )
-    return _("This electrode discharges something else here: {why}").format(why=electrode.why)
+    return _("This electrode discharges something else here. {why}").format(why=electrode.why)
 
 
 def _solution(electrode: Electrode, gas: str) -> tuple[str, ...]:
