@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
@@ -23,6 +24,8 @@ LINES: dict[str, int] = {
     "choice": 0,
 }
 """Lines of working space by kind of answer."""
+NUDGE = 1e-7
+"""Less than any figure that is kept, enough to leave the middle between two."""
 FORMULAS: frozenset[Kind] = frozenset({"equation", "formula"})
 
 
@@ -110,12 +113,24 @@ def answer_in_words(part: Part) -> str:
     if part.options:
         return "; ".join(option.text for option in part.options if not option.why_wrong)
     if part.grading["kind"] == "quantity":
-        return _quantity(expected, part.grading.get("figures", 3))
+        tries = [*_roundings(expected, part.grading.get("figures", 3))]
+        worked = " ".join(part.solution)
+        return next((text for text in tries if _stands_in(text, worked)), tries[0])
     return say.uni(expected) if part.grading["kind"] in FORMULAS else str(expected)
 
 
-def _quantity(expected: str, figures: int) -> str:
-    value, _space, unit = expected.partition(" ")
-    if not unit:
-        return words.decimals(float(value), 2)
-    return say.quantity(float(value), unit.replace("^-1", "⁻¹"), figures)
+def _roundings(expected: str, figures: int) -> Iterator[str]:
+    """The ways to write a key, the usual first. A key has one figure more than is shown; where that is a
+    five, or more or fewer are shown, the worked solution, which is rounded once, tells which it is."""
+    text, _space, unit = expected.partition(" ")
+    value = float(text)
+    for more in (0, 1):
+        for near in (value, value * (1 - NUDGE), value * (1 + NUDGE)):
+            if unit:
+                yield say.quantity(near, unit.replace("^-1", "⁻¹"), figures + more)
+            else:
+                yield words.decimals(near, 2 - more)
+
+
+def _stands_in(text: str, worked: str) -> bool:
+    return re.search(rf"(?<![\d.,]){re.escape(text)}(?!\d)", worked) is not None

@@ -9,7 +9,7 @@ from django.utils import timezone
 from problems.cell.evidence import evidence
 from problems.generators import say
 from problems.generators.setups import OFFERED, SHOWCASE
-from problems.question import Part
+from problems.question import Level, Part
 from problems.question import Question as Made
 from problems.registry import SKILLS, make_question
 from quizzes.lesson.scheme import LINES, answer_in_words, marks_for, paper_question
@@ -117,6 +117,25 @@ def test_answers_are_written_as_in_print() -> None:
     assert not re.search(r"\^|->", words["equation"] + words["formula"])
     avogadro = made("stoichiometry.avogadro_constant")
     assert re.fullmatch(r"[56]\.\d+ × 10²³ mol⁻¹", answer_in_words(avogadro.parts[-1]))
+
+
+@pytest.mark.parametrize("level", ["first_year", "second_year"])
+def test_the_answer_is_the_number_at_which_the_solution_arrives(level: Level) -> None:
+    """A key with a five too many would be rounded twice, and then differ from its own solution."""
+    for name, skill in SKILLS.items():
+        for seed in range(30 if level in skill.levels else 0):
+            for part in make_question(name, level, seed).parts:
+                if part.grading["kind"] == "quantity":
+                    assert answer_in_words(part) in " ".join(part.solution), (name, seed)
+
+
+def test_a_key_between_two_roundings_follows_the_solution() -> None:
+    # 72.0 C / (96485 C/mol) / (0.0250 mol/L) = 29.849 mL, so 29.8 and not 29.9.
+    part = Part(
+        "What volume?", {"kind": "quantity", "expected": "29.85 mL", "figures": 3, "slips": {}}, ("Q", "n", "V"),
+        ("V = n/c = 0.000746 mol / 0.0250 mol/L = 29.8 mL",),
+    )  # fmt: skip
+    assert answer_in_words(part) == "29.8 mL"
 
 
 def test_parts_of_a_chain_have_letters_and_keep_marks_for_what_follows() -> None:
