@@ -7,6 +7,7 @@ import pytest
 from playwright.sync_api import Page, expect
 from pytest_django.live_server_helper import LiveServer
 
+from accounts.models import User
 from problems.generators.setups import SHOWCASE
 from quizzes.runs import start_run
 from tests.conftest import Cast
@@ -147,3 +148,43 @@ def test_headings_never_skip_a_level(
         levels = [int(re.sub(r"\D", "", tag)) for tag in tags]
         assert levels[0] == 1
         assert all(after <= before + 1 for before, after in pairwise(levels))
+
+
+OUTSIDE = """drawing => {
+  const all = drawing.getBoundingClientRect();
+  return [...drawing.querySelectorAll("text")].filter((words) => {
+    const box = words.getBoundingClientRect();
+    return box.left < all.left || box.right > all.right || box.bottom > all.bottom;
+  }).map((words) => words.textContent);
+}"""
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_no_word_of_the_drawing_is_cut_off(
+    cast: Cast, sign_in: SignIn, live_server: LiveServer, language: str
+) -> None:
+    User.objects.filter(pk=cast.student.pk).update(language=language)
+    run = start_run(cast.student, NOW, SHOWCASE)
+    ask_on(run, "acid_base.arm_colour")
+    page = sign_in(cast.student)
+    page.goto(f"{live_server.url}/runs/{run.public_id}/")
+    assert page.locator("svg.drawing").evaluate(OUTSIDE) == []
+
+
+EDGES = "element => [element.getBoundingClientRect().top, element.getBoundingClientRect().bottom]"
+
+
+def test_each_chosen_option_stands_on_a_line_of_its_own(
+    cast: Cast, sign_in: SignIn, live_server: LiveServer
+) -> None:
+    run = start_run(cast.student, NOW, SHOWCASE)
+    ask_on(run, "reaction_types.driven")
+    page = sign_in(cast.student)
+    page.goto(f"{live_server.url}/runs/{run.public_id}/")
+    for box in page.get_by_role("checkbox").all()[:2]:
+        box.check()
+    page.get_by_role("button", name="Check my answer").click()
+    chosen = page.locator(".feedback .chosen")
+    expect(chosen).to_have_count(2)
+    tops, bottoms = zip(*(each.evaluate(EDGES) for each in chosen.all()), strict=True)
+    assert tops[1] >= bottoms[0]
