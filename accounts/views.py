@@ -14,6 +14,7 @@ from django.shortcuts import redirect, render, resolve_url
 from django.urls import reverse_lazy
 from django.utils import timezone
 from django.utils.http import url_has_allowed_host_and_scheme
+from django.utils.translation import get_language, override
 from django.utils.translation import gettext as _
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -131,7 +132,8 @@ def profile(request: HttpRequest) -> HttpResponse:
     form = ProfileForm(request.POST or None, instance=reader)
     if form.is_valid():
         form.save()
-        messages.success(request, _("Saved."))
+        with override(reader.language or get_language()):
+            messages.success(request, _("Saved."))
         return redirect("accounts:profile")
     classes = reader.school_classes.current()
     return render(request, "accounts/profile.html", {"form": form, "classes": classes})

@@ -90,6 +90,12 @@ def test_a_person_chooses_once_for_every_device(cast: Cast) -> None:
     assert LANGUAGE not in cast.client("student").get(PROFILE).content.decode()
 
 
+def test_the_choice_is_confirmed_in_the_language_chosen(cast: Cast) -> None:
+    client = cast.client("student")
+    client.post(PROFILE, {"display_name": "Ada", "language": "de"}, headers={"accept-language": "en"})
+    assert "Gespeichert." in client.get(PROFILE).content.decode()
+
+
 def test_who_chooses_nothing_gets_the_browsers_language(cast: Cast) -> None:
     assert shown(cast.client("student"), PROFILE, "de") == "de"
     assert shown(cast.client("student"), PROFILE) == "en"
