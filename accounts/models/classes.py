@@ -74,8 +74,8 @@ class SchoolClassQuerySet(models.QuerySet["SchoolClass"]):
 
 class SchoolClass(models.Model):
     class Level(models.TextChoices):
-        FIRST_YEAR = "first_year", "first year"
-        SECOND_YEAR = "second_year", "second year"
+        FIRST_YEAR = "first_year", _("first year")
+        SECOND_YEAR = "second_year", _("second year")
 
     class HydrogenIon(models.TextChoices):
         PLAIN = "H+", "H⁺"

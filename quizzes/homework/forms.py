@@ -62,6 +62,9 @@ class HomeworkForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at
             "hints_allowed", "opens_at", "due_at", "late",
         ]  # fmt: skip
         labels = {
+            "title": gettext_lazy("Title"),
+            "classes": gettext_lazy("Classes"),
+            "level": gettext_lazy("Level"),
             "number": gettext_lazy("Number of questions"),
             "mode": gettext_lazy("Questions"),
             "attempts": gettext_lazy("Tries for each question"),

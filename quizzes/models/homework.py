@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from django.conf import settings
 from django.db import models
 from django.db.models import QuerySet
+from django.utils.translation import gettext_lazy as _
 
 from accounts.models import Membership, SchoolClass
 from accounts.models import User as Student
@@ -33,13 +34,13 @@ class HomeworkSetQuerySet(models.QuerySet["HomeworkSet"]):
 
 class HomeworkSet(models.Model):
     class Mode(models.TextChoices):
-        ONE = "one", "the same questions for all"
-        OWN = "own", "own numbers for each student"
-        STEERED = "steered", "chosen for each student"
+        ONE = "one", _("the same questions for all")
+        OWN = "own", _("own numbers for each student")
+        STEERED = "steered", _("chosen for each student")
 
     class Late(models.TextChoices):
-        ACCEPTED = "accepted", "accepted and marked late"
-        REFUSED = "refused", "not accepted"
+        ACCEPTED = "accepted", _("accepted and marked late")
+        REFUSED = "refused", _("not accepted")
 
     public_id = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
     author = models.ForeignKey(

@@ -10,6 +10,7 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Exists, F, OuterRef, Subquery
 from django.db.models.functions import Coalesce
+from django.utils.translation import gettext_lazy as _
 
 from accounts.models import Membership
 from quizzes.models.answers import Answer, AnswerQuerySet
@@ -47,10 +48,10 @@ class Ruling(models.Model):
     """`score` is what the answer is worth now; a withdrawal has none and lets the verdict stand."""
 
     class Decision(models.TextChoices):
-        RIGHT = "right", "right"
-        PARTLY = "partly", "partly right"
-        WRONG = "wrong", "not right"
-        WITHDRAWN = "withdrawn", "as it was judged"
+        RIGHT = "right", _("right")
+        PARTLY = "partly", _("partly right")
+        WRONG = "wrong", _("not right")
+        WITHDRAWN = "withdrawn", _("as it was judged")
 
     answer = models.ForeignKey(Answer, on_delete=models.CASCADE, related_name="rulings")
     # The decision for later answers too that this one came from; none for a single one.

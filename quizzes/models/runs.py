@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from django.conf import settings
 from django.db import models
 from django.db.models import Count
+from django.utils.translation import gettext_lazy as _
 
 from problems.cell.setup import Setup
 from problems.conventions import Conventions, written
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from accounts.models import User
     from quizzes.models.answers import Answer
 
-LEVEL_CHOICES = [("first_year", "first year"), ("second_year", "second year")]
+LEVEL_CHOICES = [("first_year", _("first year")), ("second_year", _("second year"))]
 
 
 class RunQuerySet(models.QuerySet["Run"]):

@@ -87,7 +87,7 @@ def test_from_a_mistake_to_a_set_with_its_step(
     expect(mistakes).to_contain_text("Ines")
     mistakes.get_by_role("link", name="Homework on this step").click()
     expect(page.get_by_role("checkbox", name="Half-reaction", exact=False).first).to_be_visible()
-    page.get_by_role("button", name="Assign").click()
+    page.get_by_role("button", name="Assign", exact=True).click()
     expect(page.get_by_role("status")).to_contain_text("Assigned.")
     page.context.clear_cookies()
     page = sign_in(cast.student)

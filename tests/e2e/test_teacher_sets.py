@@ -107,7 +107,7 @@ def test_more_time_for_one_and_a_copy_for_the_next_week(
     expect(page.get_by_label("Title")).to_have_value("Halves")
     page.get_by_label("Title").fill("Halves again")
     check_access()
-    page.get_by_role("button", name="Assign").click()
+    page.get_by_role("button", name="Assign", exact=True).click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Halves again")
     page.get_by_role("link", name="Change the set").click()
     page.get_by_label("Number of questions").fill("4")

@@ -201,6 +201,13 @@ def test_what_is_proposed_is_assigned_as_it_stands(cast: Cast, wanted: str) -> N
     assert HomeworkSet.objects.get().title in ("Redox", "Oxidation numbers")
 
 
+def test_choices_and_labels_speak_the_readers_language(cast: Cast) -> None:
+    url = reverse("new_set", args=[cast.school_class.public_id])
+    page = cast.client("teacher").get(url, headers={"accept-language": "de"}).content.decode()
+    for words in ("erstes Jahr", "eigene Zahlen für jede Person", "nicht angenommen", "Titel:", "Klassen:"):
+        assert words in page
+
+
 def test_nothing_proposed_is_nothing_to_assign_at_once(cast: Cast) -> None:
     url = reverse("new_set", args=[cast.school_class.public_id])
     assert "Assign as filled in below" not in cast.client("teacher").get(url).content.decode()

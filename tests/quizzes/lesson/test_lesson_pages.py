@@ -229,3 +229,16 @@ def test_one_that_is_not_offered_is_refused_in_words(cast: Cast) -> None:
 def test_the_questions_on_the_sheet_name_steps_that_there_are() -> None:
     assert {row["skill"] for row in tables.document("bench")["ask"]} <= SKILLS.keys()
     assert {row["caution"] for row in tables.document("bench")["waste"]} <= {"", *tables.cautions()}
+
+
+@pytest.mark.parametrize("name", shown_setups())
+def test_a_sheet_keeps_to_the_language_of_its_reader(cast: Cast, name: str) -> None:
+    """Questions, tests, drops and waste come from a table, whose sentences are translated too."""
+    url = reverse("demonstration", args=[cast.school_class.public_id])
+    client = cast.client("teacher")
+    page = client.get(url, {"cell": name}, headers={"accept-language": "de"}).content.decode()
+    rows = [row for rows in tables.document("bench").values() if isinstance(rows, list) for row in rows]
+    sentences = [row[key] for row in rows for key in ("text", "how", "name") if key in row]
+    assert len(sentences) > 25
+    sheet = unescape(page[page.index("<article") :])
+    assert [sentence for sentence in sentences if sentence in sheet] == []

@@ -132,7 +132,8 @@ def test_the_answer_is_the_number_at_which_the_solution_arrives(level: Level) ->
 def test_a_key_between_two_roundings_follows_the_solution() -> None:
     # 72.0 C / (96485 C/mol) / (0.0250 mol/L) = 29.849 mL, so 29.8 and not 29.9.
     part = Part(
-        "What volume?", {"kind": "quantity", "expected": "29.85 mL", "figures": 3, "slips": {}}, ("Q", "n", "V"),
+        "What volume?", {"kind": "quantity", "expected": "29.85 mL", "figures": 3, "slips": {}},
+        ("Find the charge.", "Find the amount.", "Divide by the concentration."),
         ("V = n/c = 0.000746 mol / 0.0250 mol/L = 29.8 mL",),
     )  # fmt: skip
     assert answer_in_words(part) == "29.8 mL"

@@ -52,6 +52,10 @@ def test_a_class_without_answers_names_no_weakest_topic(cast: Cast) -> None:
     assert "Not enough answers yet" in page
     assert "not enough answers yet: 0 of 10" in page
     assert "Weakest topic of this class" not in page
+    # Of a topic that nobody was asked about nothing is known of the class, however many are in it.
+    topics = page[page.index('id="by-topic"') : page.index('id="students"')]
+    assert topics.count("no answers yet") == 5
+    assert "<svg" not in topics
 
 
 def test_a_weak_topic_is_named_with_the_chance_that_it_is_true(cast: Cast) -> None:
