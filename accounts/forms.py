@@ -6,6 +6,8 @@ import zoneinfo
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import datetime
+from itertools import groupby
+from operator import itemgetter
 from typing import Any, cast
 
 from django import forms
@@ -22,6 +24,8 @@ from accounts.sign_in import SignInError, TooManyTriesError, judge_sign_in
 
 # Longer input is no password but a way to keep the server hashing.
 LONGEST_PASSWORD = 200
+# Groups that hold only former names and offsets (tz database, files "backward" and "etcetera").
+FORMER = ("Brazil/", "Canada/", "Chile/", "Etc/", "Mexico/", "US/")
 
 
 class SignInForm(forms.Form):
@@ -126,6 +130,16 @@ class ProfileForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at 
         super().__init__(*args, **kwargs)
         languages = [("", _("as the browser has it")), *settings.LANGUAGES]
         cast(forms.ChoiceField, self.fields["language"]).choices = languages
-        zones = sorted(zone for zone in zoneinfo.available_timezones() if "/" in zone)
-        choices = [("", _("as the site has it")), *((zone, zone) for zone in zones)]
+        choices = [("", _("as the site has it")), *zones_by_region(self.instance.time_zone)]
         cast(forms.ChoiceField, self.fields["time_zone"]).choices = choices
+
+
+def zones_by_region(kept: str = "") -> list[tuple[str, list[tuple[str, str]]]]:
+    """Every time zone by its place under its part of the world; a former name only if it is `kept`."""
+    names = zoneinfo.available_timezones()
+    zones = sorted(name for name in names if name == kept or ("/" in name and not name.startswith(FORMER)))
+    parted = [(zone, *zone.partition("/")[::2]) for zone in zones]
+    return [
+        (region, [(zone, (place or region).replace("_", " ")) for zone, _region, place in places])
+        for region, places in groupby(parted, key=itemgetter(1))
+    ]

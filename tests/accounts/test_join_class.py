@@ -5,6 +5,7 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from accounts.forms import zones_by_region
 from accounts.models import Membership, SchoolClass, SignInThrottle, User, make_join_word
 from accounts.models.classes import JOIN_LETTERS
 from accounts.models.throttle import ADDRESS_TRIES
@@ -175,6 +176,16 @@ def test_name_and_time_zone_are_kept(cast: Cast) -> None:
     assert client.post(url, {"display_name": "Ines", "time_zone": "Mars/North"}).status_code == 200
     cast.student.refresh_from_db()
     assert cast.student.time_zone == "America/Lima"
+
+
+def test_time_zones_stand_by_place_under_their_part_of_the_world() -> None:
+    # The tz database lists these as zones of their own, and US/Pacific as a former name.
+    zones = {region: dict(places) for region, places in zones_by_region()}
+    assert zones["Europe"]["Europe/Berlin"] == "Berlin"
+    assert zones["America"]["America/Argentina/Buenos_Aires"] == "Argentina/Buenos Aires"
+    assert "US" not in zones
+    kept = {region: dict(places) for region, places in zones_by_region("US/Pacific")}
+    assert kept["US"] == {"US/Pacific": "Pacific"}
 
 
 def test_nobody_makes_themselves_a_teacher(cast: Cast, anonymous: Client) -> None:

@@ -30,7 +30,7 @@ ENGLISH = re.compile(
     r"on|at|no|yet|question|answer|answers|show|cathode)\b",
     re.IGNORECASE,
 )
-NAMES = re.compile(r"Voltameter|English|UTC")
+NAMES = re.compile(r"Voltameter|English|UTC|Isle of Man|Port of Spain")
 UNREADABLE = "2 H2O -> -> ("
 SPOKEN = {"aria-label", "title", "alt", "placeholder"}
 UNSEEN = {"script", "style", "code", "q"}
