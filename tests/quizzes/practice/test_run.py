@@ -2,12 +2,14 @@
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from problems.generators.setups import OFFERED, SHOWCASE
 from quizzes.models import Question, Run, Strength
-from quizzes.runs import next_question, start_run
+from quizzes.runs import next_question, start_homework, start_run
 from quizzes.templatetags.drawing import words_beside
 from tests.conftest import Cast
+from tests.factories import HomeworkSetFactory
 from tests.quizzes.conftest import NOW, ask_on, fields, key_of
 
 
@@ -237,3 +239,12 @@ def test_the_drawing_and_the_solution_give_the_same_ph(cast: Cast, run: Run) -> 
 )
 def test_long_words_beside_an_arm_stand_one_below_the_other(words: str, lines: int) -> None:
     assert words_beside(words, 68).count("<tspan") == lines
+
+
+@pytest.mark.parametrize(
+    ("mode", "told"), [("one", "chosen by your teacher"), ("steered", "each chosen from what you answered")]
+)
+def test_a_set_says_who_chose_its_questions(cast: Cast, mode: str, told: str) -> None:
+    homework = HomeworkSetFactory(author=cast.teacher, classes=[cast.school_class], mode=mode)
+    begun = start_homework(cast.student, homework, timezone.now())
+    assert told in cast.client("student").get(path("run", begun)).content.decode()
