@@ -33,7 +33,7 @@ def _fields(reason: Mapping[str, Any]) -> dict[str, str]:
 def _weakest(reason: Mapping[str, Any]) -> str:
     return _(
         "%(topic)s may be your weakest topic now: your chance of getting the next one right is %(chance)s "
-        "(%(low)s–%(high)s). This question should be within reach (about %(success)s)."
+        "(%(low)s–%(high)s). Your chance with this question: about %(success)s."
     ) % _fields(reason)
 
 
@@ -41,7 +41,7 @@ def _planned(reason: Mapping[str, Any]) -> str:
     return _(
         "This run goes from what is seen to what is weighed. %(topic)s is in it, as it may have been your "
         "weakest topic when the run began: your chance of getting the next one right is %(chance)s "
-        "(%(low)s–%(high)s). This question should be within reach (about %(success)s)."
+        "(%(low)s–%(high)s). Your chance with this question: about %(success)s."
     ) % _fields(reason)
 
 
