@@ -17,6 +17,7 @@ from tests.conftest import Cast
 from tests.e2e.conftest import Check, SignIn
 from tests.factories import HomeworkSetFactory
 from tests.quizzes.conftest import ask_on
+from tests.quizzes.teaching.test_class_page import practise
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -118,3 +119,23 @@ def test_a_verdict_is_overruled_and_the_mark_follows(
     open_class(page, live_server, "Marks")
     expect(row).to_contain_text("0.5 of 2")
     assert Answer.objects.get().score == 0
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_the_tables_of_a_class_fit_a_laptop_in_every_language(
+    cast: Cast, sign_in: SignIn, live_server: LiveServer, language: str
+) -> None:
+    for place, student in enumerate((cast.student, cast.classmate)):
+        practise(student, {"redox": 0.1, "acid_base": 0.1, "stoichiometry": 0.1}, 200, place)
+    cast.teacher.language = language
+    cast.teacher.save()
+    page = sign_in(cast.teacher)
+    page.set_viewport_size({"width": 1280, "height": 800})
+    page.goto(f"{live_server.url}/classes/{cast.school_class.public_id}/")
+    beyond = "boxes => boxes.map(box => box.scrollWidth - box.clientWidth)"
+    assert page.locator(".scroll").evaluate_all(beyond) == [0, 0]
+    page.set_viewport_size({"width": 320, "height": 700})
+    for caption in page.locator("caption").all():
+        box = caption.bounding_box()
+        assert box is not None
+        assert box["x"] + box["width"] <= 320
