@@ -4,10 +4,12 @@ Names carry rights: what `teacher` and `student` may do with the class's things,
 with her own only, and `outsider` and `outsiders_student` may not do at all.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import pytest
 from django.test import Client
+from django.utils import translation
 
 from accounts.models import SchoolClass, User
 from quizzes import steering
@@ -70,6 +72,13 @@ def make_cast() -> Cast:
     cast.outsiders_class.add_teacher(cast.outsider)
     cast.outsiders_class.add_student(cast.outsiders_student)
     return cast
+
+
+@pytest.fixture(autouse=True)
+def no_kept_language() -> Iterator[None]:
+    """A test that asks for a page in another language leaves none behind."""
+    yield
+    translation.deactivate()
 
 
 @pytest.fixture(autouse=True)

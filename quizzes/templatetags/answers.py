@@ -21,6 +21,7 @@ register = template.Library()
 NO_BREAK = "\N{NO-BREAK SPACE}"
 AFTER_A_NUMBER = re.compile(r"(?<=\d) (?=[°%A-Za-zµ])")
 WITHOUT_UNIT = ("pH", "pOH")
+AFTER_PH = re.compile(r"(?<=\bpH) (?=[\d−])")
 RATIO = re.compile(r"(?<=\d) : (?=\d)")
 EQUALS = re.compile(r" = (?=[\d−])")
 
@@ -34,8 +35,11 @@ def together(text: str) -> str:
     4
     >>> together("They stand as 1 : 2.").count(NO_BREAK)
     2
+    >>> together("The arm is at pH 11.9.").count(NO_BREAK)
+    1
     """
-    held = RATIO.sub(f"{NO_BREAK}:{NO_BREAK}", AFTER_A_NUMBER.sub(NO_BREAK, text))
+    held = AFTER_PH.sub(NO_BREAK, AFTER_A_NUMBER.sub(NO_BREAK, text))
+    held = RATIO.sub(f"{NO_BREAK}:{NO_BREAK}", held)
     return EQUALS.sub(f"{NO_BREAK}={NO_BREAK}", held)
 
 
