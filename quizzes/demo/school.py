@@ -12,11 +12,11 @@ from random import Random
 from django.db import transaction
 
 from accounts.models import SchoolClass, User
-from problems.generators.setups import OFFERED
+from problems.generators.setups import OFFERED, SHOWCASE
 from problems.question import Part
 from quizzes import answering, runs
 from quizzes.demo.typist import Typed, typed_answer
-from quizzes.models import Question, Run
+from quizzes.models import HomeworkSet, Question, Run
 from quizzes.steering import skill_map
 
 PASSWORD = "graphite-rods"
@@ -26,6 +26,7 @@ WEEKS = 6
 RUNS_EACH = 10
 CHOOSES_THE_CELL = 0.8
 """How often a student picks the cell; else the one that is proposed is taken."""
+SET = ("acid_base.arm_colour", "redox.half_reaction", "balancing.overall", "stoichiometry.gas_ratio")
 LEVEL_STEP = {"first_year": -0.6, "second_year": 0.6}
 CLASSES = (("First year, group A", "first_year", 21), ("Second year, group B", "second_year", 20))
 NAMES = (
@@ -69,6 +70,9 @@ def fill(at: datetime, seed: int, step: Callable[[int], object]) -> School:
         nature = natures[student.pk] = _nature(class_leanings[place >= CLASSES[0][2]], rng)
         with transaction.atomic():
             _practise(student, nature, at, Random(f"demo/{seed}/{place}"), step)
+    for group in groups:
+        with transaction.atomic():
+            _homework(teacher, group, natures, at, Random(f"demo/{seed}/set"), step)
     return School(teacher, natures)
 
 
@@ -114,6 +118,26 @@ def _practise(
         chosen = rng.choice(list(OFFERED.values())) if rng.random() < CHOOSES_THE_CELL else None
         run = runs.start_run(student, at, chosen)
         _do(run, nature, at, rng, step)
+
+
+def _homework(
+    teacher: User,
+    group: SchoolClass,
+    natures: dict[int, Nature],
+    at: datetime,
+    rng: Random,
+    step: Callable[[int], object],
+) -> None:
+    """A set on the showcase cell, due in two days; every other student has done it."""
+    homework = HomeworkSet.objects.create(
+        author=teacher, title="Gas and colours", skills=[*SET], level=group.level, number=len(SET),
+        setup_json=SHOWCASE.as_json(), seed=rng.randrange(2**31), opens_at=at - timedelta(days=3),
+        due_at=at + timedelta(days=2), made_at=at - timedelta(days=3),
+    )  # fmt: skip
+    homework.classes.add(group)
+    for student in list(User.objects.students_of(group))[::2]:
+        begun = at - timedelta(hours=20) + timedelta(minutes=rng.randrange(0, 600))
+        _do(runs.start_homework(student, homework, begun), natures[student.pk], begun, rng, step)
 
 
 def _do(run: Run, nature: Nature, at: datetime, rng: Random, step: Callable[[int], object]) -> None:

@@ -17,7 +17,7 @@ from problems.registry import SKILLS, make_question
 from quizzes.answering import judge
 from quizzes.demo import database, school
 from quizzes.demo.typist import typed_answer
-from quizzes.models import Answer, Question, StrengthDay
+from quizzes.models import Answer, HomeworkSet, Question, Run, StrengthDay
 from quizzes.recompute import recompute
 
 ROOT = Path(__file__).resolve().parents[3]
@@ -45,6 +45,15 @@ def test_every_strength_follows_from_the_answers(small_school: User) -> None:
     for student in User.objects.taught_by(small_school).select_related("strength"):
         assert student.strength.answers == Answer.objects.counted().filter(student=student).count()
         assert not recompute(student)
+
+
+def test_each_class_has_a_set_that_is_open_and_that_some_have_done(small_school: User) -> None:
+    now = timezone.now()
+    for homework in HomeworkSet.objects.all():
+        assert homework.opens_at < now < homework.due_at
+        done = Run.objects.filter(homework_set=homework).exclude(ended_at=None).count()
+        assert 0 < done <= homework.students_of(small_school).count()
+    assert HomeworkSet.objects.count() == 2
 
 
 def test_the_weeks_lie_in_the_past(small_school: User) -> None:
