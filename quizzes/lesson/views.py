@@ -33,7 +33,7 @@ def lesson(request: PageRequest, class_id: uuid.UUID) -> HttpResponse:
         "school_class": school_class,
         "weakest": weakest,
         "cell_form": CellForm(school_class, initial={"cell": best_setup(weak, shown_setups())}),
-        "wall_form": WallForm(school_class, initial={"skill": weak[0] if weak else ""}),
+        "wall_form": WallForm(school_class, auto_id="wall_%s", initial={"skill": weak[0] if weak else ""}),
         "paper_form": PaperForm(school_class, initial=paper),
     }
     return render(request, "lesson/lesson.html", context)
