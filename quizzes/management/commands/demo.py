@@ -41,6 +41,7 @@ class Command(BaseCommand):
             serving.serve("127.0.0.1", options["port"], lan=False)
 
     def _fill(self, path: Path, seed: int) -> None:
+        from quizzes.calibration import calibrate, judge_all_anew
         from quizzes.demo import school
 
         try:
@@ -51,6 +52,9 @@ class Command(BaseCommand):
         with tqdm(total=EXPECTED, unit="answer", desc="Filling the demo school", disable=None) as bar:
             school.fill(timezone.now(), seed, bar.update)
             bar.total = bar.n
+        # A served site has done so every day.
+        calibrate(timezone.now())
+        judge_all_anew()
         connections.close_all()
         database.set_filled(path)
 
