@@ -38,7 +38,7 @@ WORDS_OF_DRAWINGS = """() => {
     text.scrollIntoView({ block: "center" });
     const box = text.getBoundingClientRect();
     const stack = document.elementsFromPoint(box.x + box.width / 2, box.y + box.height / 2);
-    return stack.filter((element) => element.tagName !== "text").map(painted).find(solid);
+    return stack.filter((element) => !element.closest("text")).map(painted).find(solid);
   };
   return [...document.querySelectorAll("svg text")].filter((text) => text.textContent.trim()).map((text) => {
     const pair = [getComputedStyle(text).fill, under(text)].map(light).sort((a, b) => b - a);
