@@ -23,7 +23,7 @@ PASSWORD = "graphite-rods"
 TEACHER = "linden"
 STUDENT = "basil"
 WEEKS = 6
-RUNS_EACH = 10
+RUNS_EACH = 9
 CHOOSES_THE_CELL = 0.8
 """How often a student picks the cell; else the one that is proposed is taken."""
 SET = ("acid_base.arm_colour", "redox.half_reaction", "balancing.overall", "stoichiometry.gas_ratio")

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import json
 import uuid
 from collections.abc import Set
 from contextlib import AbstractContextManager
 from datetime import datetime
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any
 
 from django.conf import settings
@@ -23,6 +24,12 @@ if TYPE_CHECKING:
     from quizzes.models.answers import Answer
 
 LEVEL_CHOICES = [("first_year", _("first year")), ("second_year", _("second year"))]
+
+
+@lru_cache(maxsize=1024)
+def _setup_of(text: str) -> Setup:
+    """Every request of a run asks for its setup, and reading quantities takes a millisecond."""
+    return Setup.from_json(json.loads(text))
 
 
 class RunQuerySet(models.QuerySet["Run"]):
@@ -83,7 +90,7 @@ class Run(models.Model):
 
     @cached_property
     def setup(self) -> Setup:
-        return Setup.from_json(self.setup_json)
+        return _setup_of(json.dumps(self.setup_json))
 
     def as_written(self) -> AbstractContextManager[None]:
         """Inside the block everything is written as in the class that the run was begun for."""
