@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
 
+from accounts.models import Look
 from quizzes import steering
-from quizzes.models import Answer, Run, SentIn, StrengthDay, judged
+from quizzes.models import Answer, Extension, Ruling, Run, SentIn, StrengthDay, judged
 from quizzes.upkeep.retention import count
 
 if TYPE_CHECKING:
@@ -43,6 +44,25 @@ def data_of(student: User, at: datetime) -> dict[str, Any]:
                 "reply": each.reply,
             }
             for each in SentIn.objects.filter(student=student).select_related("question").order_by("pk")
+        ],
+        "rulings": [
+            {
+                "answer": each.answer.number,
+                "decision": each.decision,
+                "note": each.note,
+                "at": each.at.isoformat(),
+            }
+            for each in Ruling.objects.filter(answer__student=student).select_related("answer").order_by("pk")
+        ],
+        "more_time": [
+            {"homework": each.homework_set.title, "due": each.due_at.isoformat()}
+            for each in Extension.objects.filter(student=student)
+            .select_related("homework_set")
+            .order_by("pk")
+        ],
+        "looks": [
+            {"by": each.by.display_name, "page": each.what, "at": each.at.isoformat()}
+            for each in Look.objects.at_data_of(student).select_related("by")
         ],
     }
 

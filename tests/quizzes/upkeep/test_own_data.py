@@ -12,10 +12,12 @@ from accounts.models import Look, User
 from quizzes import runs
 from quizzes.calibration import calibrate
 from quizzes.demo import school
-from quizzes.models import Answer, AnswerCount, Question, Run, SentIn, Strength, StrengthDay
+from quizzes.models import Answer, AnswerCount, Extension, Question, Run, SentIn, Strength, StrengthDay
+from quizzes.rulings import rule
 from quizzes.steering import skill_map
 from quizzes.upkeep.own_data import data_of, erase
 from tests.conftest import Cast
+from tests.factories import HomeworkSetFactory
 
 NOW = timezone.now()
 
@@ -42,7 +44,22 @@ def test_all_of_it_is_given_out_and_nothing_of_others(practised: Cast) -> None:
     assert "password" not in json.dumps(given)
     assert "bruno" not in json.dumps(given).casefold()
     assert given["sent_in"][0]["note"] == "Why is this wrong?"
+    assert [(each["by"], each["page"]) for each in given["looks"]] == [("Ms Vera", "set_answers")]
     assert given["classes"] == [{**given["classes"][0], "name": "3 B", "as": "student"}]
+
+
+def test_decisions_and_more_time_are_given_out_too(practised: Cast) -> None:
+    answer = Answer.objects.filter(student=practised.student, score=0).exclude(verdict="shown")[0]
+    rule(answer, "right", "A fair reading.", practised.teacher, NOW)
+    homework = HomeworkSetFactory(author=practised.teacher, classes=[practised.school_class])
+    Extension.objects.create(
+        homework_set=homework, student=practised.student, due_at=NOW, by=practised.teacher, at=NOW
+    )
+    given = data_of(practised.student, NOW)
+    assert [each["note"] for each in given["rulings"]] == ["A fair reading."]
+    assert [each["homework"] for each in given["more_time"]] == [homework.title]
+    other = data_of(practised.classmate, NOW)
+    assert (other["rulings"], other["more_time"], other["looks"]) == ([], [], [])
 
 
 def test_erasing_leaves_counts_and_the_others(practised: Cast) -> None:
