@@ -36,6 +36,13 @@ def data_of(student: User, at: datetime) -> dict[str, Any]:
         ],
         "runs": [_run(run) for run in Run.objects.of(student).order_by("pk").prefetch_related("questions")],
         "answers": [_answer(answer) for answer in _answers(student)],
+        **_between_people(student),
+    }
+
+
+def _between_people(student: User) -> Mapping[str, Any]:
+    """What went to and fro between the student and the teachers."""
+    return {
         "sent_in": [
             {
                 "question": str(each.question.public_id),
