@@ -1,5 +1,6 @@
 """People, classes and homework sets for tests."""
 
+import uuid
 from datetime import timedelta
 
 import factory
@@ -20,6 +21,8 @@ class UserFactory(DjangoModelFactory[User]):
         skip_postgeneration_save = True
 
     username = factory.Sequence("student{}".format)
+    # What a student is asked is drawn from this, so that a name gets the same in every run of the tests.
+    public_id = factory.LazyAttribute(lambda user: uuid.uuid5(uuid.NAMESPACE_DNS, user.username))
     display_name = factory.LazyAttribute(lambda user: user.username.title())
     password = factory.PostGenerationMethodCall("set_password", PASSWORD)
 

@@ -3,7 +3,9 @@
 Source of the bounds: the grading rules: nothing raises, 50 ms an answer, half of the texts readable.
 """
 
+import gc
 import time
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -58,6 +60,15 @@ def test_a_short_run_raises_nothing_and_keeps_the_bound() -> None:
     assert result.readable >= 0.5
 
 
+@pytest.fixture
+def no_collection() -> Iterator[None]:
+    """What other tests left behind is not looked through on an answer's account."""
+    gc.disable()
+    yield
+    gc.enable()
+
+
+@pytest.mark.usefixtures("no_collection")
 @pytest.mark.parametrize("case", ONE_OF_EACH_KIND, ids=lambda case: case["kind"])
 @pytest.mark.parametrize("text", [*HARD, *SNIPPETS], ids=lambda text: ascii(text)[:24])
 def test_hard_texts_are_judged_in_time(text: str, case: dict[str, Any]) -> None:
