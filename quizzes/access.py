@@ -5,25 +5,37 @@ from __future__ import annotations
 import uuid
 from typing import TYPE_CHECKING
 
+from django.http import Http404
 from django.shortcuts import get_object_or_404
 
+from accounts.prepared import Prepared
 from quizzes.models import Answer, HomeworkSet, Question, Run, SentIn, StandingRuling
 
 if TYPE_CHECKING:
     from accounts.models import User
 
+RUN_OF = Prepared(lambda student, public_id: Run.objects.filter(student=student, public_id=public_id))
+QUESTION_OF = Prepared(
+    lambda student, public_id: Question.objects.select_related("run").filter(
+        run__student=student, public_id=public_id
+    )
+)
+
 
 def own_run(user: User, public_id: uuid.UUID) -> Run:
     """A student's own run."""
-    run = get_object_or_404(Run, student=user, public_id=public_id)
+    run = RUN_OF.first(user.pk, public_id)
+    if run is None:
+        raise Http404
     run.student = user
     return run
 
 
 def own_question(user: User, public_id: uuid.UUID) -> Question:
     """A question of a student's own run."""
-    questions = Question.objects.select_related("run")
-    question = get_object_or_404(questions, run__student=user, public_id=public_id)
+    question = QUESTION_OF.first(user.pk, public_id)
+    if question is None:
+        raise Http404
     question.run.student = user
     return question
 

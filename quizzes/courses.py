@@ -12,6 +12,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from accounts.models import SchoolClass
+from accounts.prepared import Prepared
 from problems.conventions import USUAL, Conventions
 from problems.question import LEVELS, Level
 from problems.registry import SKILLS
@@ -59,7 +60,7 @@ def levels_upto(level: str) -> Sequence[Level]:
 
 def course_of(student: User) -> Course:
     """What the student's present classes agree on, in one query."""
-    return _agreed(list(_joined(student).order_by("memberships__pk")))
+    return _agreed(JOINED(student.pk))
 
 
 def course_of_class(school_class: SchoolClass) -> Course:
@@ -96,6 +97,9 @@ def conventions_for_set(student: User, homework: HomeworkSet) -> Conventions:
 
 def _joined(student: User) -> QuerySet[SchoolClass]:
     return SchoolClass.objects.attended_by(student).current()
+
+
+JOINED = Prepared(lambda student: _joined(student).order_by("memberships__pk"))
 
 
 def _level(school_class: SchoolClass) -> Level:

@@ -17,6 +17,7 @@ from django.utils.translation import ngettext
 from accounts.changes import Told, undoes
 from accounts.models import Change
 from accounts.models import User as Student
+from accounts.prepared import Prepared
 from quizzes.models import Answer, Ruling, SentIn, StandingRuling
 from quizzes.models.answers import AnswerQuerySet
 from quizzes.recompute import recompute
@@ -25,6 +26,11 @@ if TYPE_CHECKING:
     from accounts.models import User
 
 Reach = Literal["this", "alike", "later"]
+LIKE = Prepared(
+    lambda likeness: (
+        StandingRuling.objects.holding().filter(likeness=likeness).order_by().values_list("pk", flat=True)[:1]
+    )
+)
 LikeCounts = Mapping[tuple[int, int | None], int]
 """How many answers share a likeness, by likeness and homework set."""
 
@@ -110,8 +116,7 @@ def standing_for(answer: Answer) -> StandingRuling | None:
     """
     if answer.likeness is None or not can_reach_later(answer):
         return None
-    like = StandingRuling.objects.holding().filter(likeness=answer.likeness).order_by()
-    if not like.values_list("pk", flat=True)[:1]:
+    if not LIKE(answer.likeness):
         return None
     found = StandingRuling.objects.for_answer(answer, answer.question.run.homework_set_id)
     return found.select_related("by").first()

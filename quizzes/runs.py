@@ -34,8 +34,6 @@ SETUPS_COMPARED = 4
 
 Asked = tuple[Made, Mapping[str, object]]
 """A made question, and the reason that is kept with it."""
-REMEMBERED = 10
-"""How many of the last questions' skills the choice is told."""
 
 
 PLANNED = {"weakest": "planned", "next_weakest": "planned"}
@@ -120,7 +118,7 @@ def _outlook(student: User, course: Course, not_taught: frozenset[str], at: date
     return Outlook(
         known,
         steering.belief_now(student, at, known),
-        Question.objects.lately(student, REMEMBERED)[::-1],
+        Question.objects.lately(student),
         day_of(at),
         day_of_date(exam) if exam else None,
     )
@@ -174,9 +172,7 @@ def next_question(run: Run, at: datetime) -> Question | None:
     Two requests at once make one question: (run, position) is unique and the row of the run is locked.
     """
     with transaction.atomic():
-        student = run.student
-        run = Run.objects.select_for_update().get(pk=run.pk)
-        run.student = student
+        run.lock()
         position, finished_at = run.last_made()
         if position and not finished_at:
             return run.current_question()

@@ -88,6 +88,8 @@ AUTH_USER_MODEL = "accounts.User"
 LOGIN_URL = "accounts:sign_in"
 LOGIN_REDIRECT_URL = "/"
 LOGOUT_REDIRECT_URL = "accounts:sign_in"
+AUTHENTICATION_BACKENDS = ["accounts.backends.AccountBackend"]
+SESSION_ENGINE = "accounts.sessions"
 PASSWORD_HASHERS = ["accounts.hashers.SchoolArgon2PasswordHasher"]
 AUTH_PASSWORD_VALIDATORS = [
     {

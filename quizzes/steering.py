@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from accounts.prepared import Prepared
 from problems.question import TOPICS, Skill
 from problems.registry import SKILLS
 from quizzes.adaptive.choice import Candidate, Choice
@@ -34,6 +35,11 @@ MOVED_FIELDS = (
     *(f"{topic}_{part}" for topic in TOPICS for part in ("mean", "variance")),
 )  # fmt: skip
 """What an answer can change in a strength row."""
+STRENGTH_OF = Prepared(lambda student: Strength.objects.filter(student=student))
+LOCKED = Prepared(lambda student: Strength.objects.select_for_update().filter(student=student))
+NEWEST = Prepared(
+    lambda: Calibration.objects.order_by("-number").values_list("number", "made_at", "answers")[:1]
+)
 CHAIN = ("redox", "reaction_types", "balancing", "acid_base", "stoichiometry")
 
 
@@ -73,7 +79,7 @@ def frozen(calibration: Calibration | None) -> Frozen:
 
 def current() -> Frozen:
     """The newest calibration. Its row never changes, so it is unpacked once for all answers under it."""
-    newest = Calibration.objects.order_by("-number").values_list("number", "made_at", "answers").first()
+    newest = NEWEST.first()
     return _unpacked(*newest) if newest else start_values()
 
 
@@ -120,12 +126,11 @@ def belief_of(row: Strength | None, parameters: Parameters) -> Belief:
 
 def locked(student: User) -> Strength:
     """The student's strength row, locked: whatever counts for one student goes through here."""
-    rows = Strength.objects.select_for_update()
-    try:
-        return rows.get(student=student)
-    except Strength.DoesNotExist:
+    row = LOCKED.first(student.pk)
+    if row is None:
         Strength.objects.get_or_create(student=student)
-        return rows.get(student=student)
+        [row] = LOCKED(student.pk)
+    return row
 
 
 def observation(answer: Answer, question: Question, items: Items, parameters: Parameters) -> Observation:
@@ -207,8 +212,9 @@ def chances(student: User, at: datetime, known: Frozen | None = None) -> dict[st
 
 def belief_now(student: User, at: datetime, known: Frozen) -> Belief:
     """What is believed of a student at a moment, the days since the last answer counted."""
-    row = Strength.objects.filter(student=student).first()
-    return move_to_day(belief_of(row, known.parameters), day_of(at), known.parameters)
+    return move_to_day(
+        belief_of(STRENGTH_OF.first(student.pk), known.parameters), day_of(at), known.parameters
+    )
 
 
 def chances_of(belief: Belief, known: Frozen) -> dict[str, Chance]:

@@ -17,6 +17,7 @@ from problems.question import Part
 from quizzes import runs
 from quizzes.answering import attempts_allowed
 from quizzes.models import Answer, HomeworkSet, Question, Run
+from quizzes.models.runs import REMEMBERED
 from quizzes.practice.keys import Key, keys_for
 from quizzes.practice.reasons import reason_sentence
 from quizzes.practice.shown import ShownOption
@@ -66,10 +67,10 @@ def examples(homework: HomeworkSet, student: User, at: datetime) -> Iterator[Exa
     """The questions of the set in their order; where they are chosen for each student, as if each had
     been answered without telling anything new."""
     run = runs.trial_run(student, homework, at)
-    recent = Question.objects.lately(student, runs.REMEMBERED)[::-1]
+    recent = Question.objects.lately(student)
     for position in range(1, homework.number + 1):
         with run.as_written():
-            made, reason = runs.what_to_ask(run, position, at, recent[-runs.REMEMBERED :])
+            made, reason = runs.what_to_ask(run, position, at, recent[-REMEMBERED:])
         recent.append(made.skill)
         question = Question(
             run=run,

@@ -10,11 +10,13 @@ from datetime import datetime
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any
 
+from django.apps import apps
 from django.conf import settings
 from django.db import models
 from django.db.models import Count
 from django.utils.translation import gettext_lazy as _
 
+from accounts.prepared import Prepared
 from problems.cell.setup import Setup
 from problems.conventions import Conventions, written
 from quizzes.snapshots import Snapshot
@@ -106,8 +108,11 @@ class Run(models.Model):
 
     def last_made(self) -> tuple[int, datetime | None]:
         """The position of the last question made, 0 before the first, and when it was finished."""
-        made = self.questions.order_by("-position").values_list("position", "finished_at")
-        return made.first() or (0, None)
+        return LAST_MADE.first(self.pk) or (0, None)
+
+    def lock(self) -> None:
+        """Keep other requests from the run, and take in what they have changed in it."""
+        [self.ended_at] = LOCKED(self.pk)
 
     def end(self, at: datetime) -> None:
         """End the run once; ending it again changes nothing."""
@@ -119,9 +124,9 @@ class QuestionQuerySet(models.QuerySet["Question"]):
     def of(self, student: User) -> QuestionQuerySet:
         return self.filter(run__student=student)
 
-    def lately(self, student: User, count: int) -> list[str]:
-        """The skills of the student's last `count` questions, the newest first."""
-        return list(self.of(student).order_by("-pk").values_list("skill", flat=True)[:count])
+    def lately(self, student: User) -> list[str]:
+        """The skills of the student's last questions, the newest last."""
+        return LATELY(student.pk)[::-1]
 
 
 class Question(models.Model):
@@ -180,13 +185,11 @@ class Question(models.Model):
     @cached_property
     def so_far(self) -> list[Answer]:
         """The answers to this question in their order, read once; `read_again` for what others changed."""
-        return list(self.answers.order_by("number"))
+        return SO_FAR(self.pk)
 
     def read_again(self) -> None:
         """What another request may have changed since this object was read: call it under the lock."""
-        state = Question.objects.filter(pk=self.pk)
-        fields = state.values_list("finished_at", "hints_seen", "run__ended_at")
-        self.finished_at, self.hints_seen, self.run.ended_at = fields.get()
+        [(self.finished_at, self.hints_seen, self.run.ended_at)] = STATE(self.pk)
         self.__dict__.pop("so_far", None)
 
     def open_part(self) -> int | None:
@@ -207,3 +210,32 @@ class Question(models.Model):
     def as_identity(self) -> dict[str, Any]:
         """What `manage.py question` needs to make the same question again."""
         return {"skill": self.skill, "level": self.level, "version": self.version, "seed": self.seed}
+
+
+REMEMBERED = 10
+"""The skills of so many questions is what the choice is told."""
+LAST_MADE = Prepared(
+    lambda run: (
+        Question.objects.filter(run=run).order_by("-position").values_list("position", "finished_at")[:1]
+    )
+)
+LOCKED = Prepared(
+    lambda run: Run.objects.select_for_update().filter(pk=run).order_by().values_list("ended_at", flat=True)
+)
+SO_FAR = Prepared(
+    lambda question: apps.get_model("quizzes", "Answer").objects.filter(question=question).order_by("number")
+)
+LATELY = Prepared(
+    lambda student: (
+        Question.objects.filter(run__student=student)
+        .order_by("-pk")
+        .values_list("skill", flat=True)[:REMEMBERED]
+    )
+)
+STATE = Prepared(
+    lambda question: (
+        Question.objects.filter(pk=question)
+        .order_by()
+        .values_list("finished_at", "hints_seen", "run__ended_at")
+    )
+)

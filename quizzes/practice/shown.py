@@ -11,6 +11,7 @@ from typing import Any
 
 from django.db.models import Prefetch
 
+from accounts.prepared import Prepared
 from problems import words
 from problems.cell.evidence import evidence
 from problems.cell.picture import NOTHING, Hidden, Picture, picture
@@ -28,6 +29,15 @@ from quizzes.practice.facts import setup_facts, setup_title
 from quizzes.practice.keys import Key, keys_for
 from quizzes.practice.reasons import reason_sentence
 from quizzes.topics import topic_title
+
+RULED = Prepared(
+    lambda question: (
+        Ruling.objects.filter(answer__question=question).order_by().values_list("answer__part", flat=True)
+    )
+)
+SENT = Prepared(
+    lambda question: SentIn.objects.filter(question=question).order_by().values_list("part", flat=True)
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,10 +157,7 @@ def shown_question(question: Question, at: datetime, taken: Answer | None = None
 
 def _by_teachers(question: Question) -> tuple[set[int], set[int]]:
     """The parts that a teacher decided on, and those that were sent in."""
-    ruled = Ruling.objects.filter(answer__in=[each.pk for each in question.so_far]).order_by()
-    decided = {*ruled.values_list("answer", flat=True)}
-    sent = SentIn.objects.filter(question=question).order_by().values_list("part", flat=True)
-    return {each.part for each in question.so_far if each.pk in decided}, {*sent}
+    return {*RULED(question.pk)}, {*SENT(question.pk)}
 
 
 def _shown_part(

@@ -71,7 +71,7 @@ def test_the_reason_says_that_the_run_was_laid_out(cast: Cast) -> None:
 def test_a_run_begun_before_there_were_plans_goes_on(cast: Cast) -> None:
     run = runs.start_run(cast.student, NOW, SHOWCASE)
     Run.objects.filter(pk=run.pk).update(plan=[])
-    question = runs.next_question(run, NOW)
+    question = runs.next_question(Run.objects.get(pk=run.pk), NOW)
     assert question is not None
     assert question.reason["code"] in ("weakest", "foundation")
 
