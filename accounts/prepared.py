@@ -1,4 +1,4 @@
-"""A queryset whose SQL is made once and then only filled in.
+"""Questions to the database and changes in it whose SQL is made once and then only filled in.
 
 Django makes the SQL of a queryset anew each time, which takes about ten times as long as the database
 needs for a row by its key. Most pages need not care; an answer and its next question ask a score of times.
@@ -6,6 +6,7 @@ needs for a row by its key. Most pages need not care; an answer and its next que
 
 from __future__ import annotations
 
+import inspect
 import threading
 import uuid
 from collections.abc import Callable, Mapping, Sequence
@@ -14,12 +15,17 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from django.db import DEFAULT_DB_ALIAS, connections
-from django.db.models import DateTimeField, Field, QuerySet, UUIDField, Value
+from django.db.models import DateTimeField, Field, Model, QuerySet, UUIDField, Value
+from django.db.models.constants import OnConflict
+from django.db.models.sql import InsertQuery, UpdateQuery
+from django.db.models.sql.constants import ROW_COUNT
 
 if TYPE_CHECKING:
     from django.db.backends.base.base import BaseDatabaseWrapper
 
 Row = TypeVar("Row")
+Kept = TypeVar("Kept", bound=Model)
+Made = TypeVar("Made")
 FIELDS: Mapping[type, Field[Any, Any]] = {uuid.UUID: UUIDField(), datetime: DateTimeField()}
 """What the database keeps in a form of its own; numbers and texts go as they are."""
 
@@ -38,6 +44,44 @@ class Slot(Value):
         super().__init__(_Place(number))
 
 
+class _OfThread(Generic[Made]):
+    """What is made once in each thread, since a connection belongs to one."""
+
+    def __init__(self, make: Callable[[BaseDatabaseWrapper], Made]) -> None:
+        self.make = make
+        self.thread = threading.local()
+
+    def here(self) -> Made:
+        connection = connections[DEFAULT_DB_ALIAS]
+        known: tuple[object, Made] | None = getattr(self.thread, "known", None)
+        if known is None or known[0] is not connection:
+            known = self.thread.known = (connection, self.make(connection))
+        return known[1]
+
+
+class _Statement:
+    """A query and its SQL. Running it is left to Django, which asks the query for a compiler and that for
+    the SQL: it gets the same every time, and only other values."""
+
+    def __init__(self, query: Any, connection: BaseDatabaseWrapper) -> None:
+        self.connection = connection
+        self.compiler = query.get_compiler(connection=connection)
+        self.sql, self.places = self.compiler.as_sql()
+        self.params: Sequence[object] = ()
+        self.compiler.as_sql = lambda *_, **__: (self.sql, self.params)
+        query.get_compiler = lambda *_, **__: self.compiler
+
+    def fill(self, values: Sequence[object]) -> None:
+        self.params = [values[each.number] if isinstance(each, _Place) else each for each in self.places]
+
+    def sought(self, values: Sequence[object]) -> list[object]:
+        """Values to search by, as the database keeps them."""
+        return [self._sought(value, FIELDS.get(type(value))) for value in values]
+
+    def _sought(self, value: object, field: Field[Any, Any] | None) -> object:
+        return field.get_db_prep_value(value, self.connection) if field else value
+
+
 class Prepared(Generic[Row]):
     """The rows of a queryset, for one set of values after another.
 
@@ -50,44 +94,96 @@ class Prepared(Generic[Row]):
 
     def __init__(self, build: Callable[..., QuerySet[Any, Row]]) -> None:
         self.build = build
-        self.of_thread = threading.local()
+        self.made = _OfThread(self._make)
+
+    def _make(self, connection: BaseDatabaseWrapper) -> tuple[Any, _Statement]:
+        queryset = self.build(*_slots(self.build))
+        return queryset, _Statement(queryset.query, connection)
 
     def __call__(self, *values: object) -> list[Row]:
-        return self._made(len(values)).rows(values)
+        queryset, statement = self.made.here()
+        statement.fill(statement.sought(values))
+        return list(queryset._iterable_class(queryset))
 
     def first(self, *values: object) -> Row | None:
         rows = self(*values)
         return rows[0] if rows else None
 
-    def _made(self, count: int) -> _Made[Row]:
-        """Made once in each thread, since a connection belongs to one."""
-        connection = connections[DEFAULT_DB_ALIAS]
-        made: _Made[Row] | None = getattr(self.of_thread, "made", None)
-        if made is None or made.connection is not connection:
-            made = self.of_thread.made = _Made(self.build(*map(Slot, range(count))), connection)
-        return made
+
+def _slots(build: Callable[..., object]) -> list[Slot]:
+    return [Slot(number) for number in range(len(inspect.signature(build).parameters))]
 
 
-class _Made(Generic[Row]):
-    """A queryset with its SQL for one connection. Reading the rows is left to Django, which asks the
-    queryset for a compiler and that for the SQL: it gets the same every time, and only other values."""
+class PreparedUpdate:
+    """New values for some fields in the rows of a queryset, built as for `Prepared`.
 
-    def __init__(self, queryset: Any, connection: BaseDatabaseWrapper) -> None:
-        self.queryset, self.connection = queryset, connection
-        compiler = queryset.query.get_compiler(connection=connection)
-        self.sql, self.places = compiler.as_sql()
-        self.params: Sequence[object] = ()
-        compiler.as_sql = lambda: (self.sql, self.params)
-        queryset.query.get_compiler = lambda **_: compiler
+    >>> rename = PreparedUpdate(lambda name: User.objects.filter(username=name), "display_name")
+    >>> rename("ines", display_name="Inés")
+    1
+    """
 
-    def rows(self, values: Sequence[object]) -> list[Row]:
-        self.params = [self._filled(each, values) for each in self.places]
-        rows: list[Row] = list(self.queryset._iterable_class(self.queryset))
-        return rows
+    def __init__(self, build: Callable[..., QuerySet[Any]], *names: str) -> None:
+        self.build, self.names = build, names
+        self.made = _OfThread(self._make)
 
-    def _filled(self, param: object, values: Sequence[object]) -> object:
-        if not isinstance(param, _Place):
-            return param
-        value = values[param.number]
-        field = FIELDS.get(type(value))
-        return field.get_db_prep_value(value, self.connection) if field else value
+    def _make(self, connection: BaseDatabaseWrapper) -> tuple[_Statement, list[Field[Any, Any]]]:
+        sought = _slots(self.build)
+        queryset = self.build(*sought)
+        query: Any = queryset.query.chain(UpdateQuery)
+        fields = [queryset.model._meta.get_field(name) for name in self.names]
+        query.add_update_fields(
+            [(field, None, Slot(len(sought) + number)) for number, field in enumerate(fields)]
+        )
+        return _Statement(query, connection), fields
+
+    def __call__(self, *values: object, **new: object) -> int:
+        """How many rows were changed."""
+        statement, fields = self.made.here()
+        stored = [field.get_db_prep_save(new[field.name], statement.connection) for field in fields]
+        statement.fill([*statement.sought(values), *stored])
+        return int(statement.compiler.execute_sql(ROW_COUNT))
+
+
+class PreparedInsert(Generic[Kept]):
+    """New rows of a model; where one with the same `unique` fields is there, its `update` fields change.
+
+    No signal is sent, and no row of a parent is written.
+    """
+
+    def __init__(self, model: type[Kept], unique: Sequence[str] = (), update: Sequence[str] = ()) -> None:
+        self.model, self.unique, self.update = model, unique, update
+        self.made = _OfThread(self._make)
+
+    def _make(self, connection: BaseDatabaseWrapper) -> _Insert:
+        field = self.model._meta.get_field
+        query = InsertQuery(
+            self.model,
+            on_conflict=OnConflict.UPDATE if self.unique else None,
+            update_fields=[field(name) for name in self.update],
+            unique_fields=[field(name) for name in self.unique],
+        )
+        return _Insert(query, connection)
+
+    def __call__(self, row: Kept) -> None:
+        self.made.here().insert(row)
+
+
+class _Insert:
+    """An insert of one row. A row that may be there already tells no key."""
+
+    def __init__(self, query: Any, connection: BaseDatabaseWrapper) -> None:
+        meta = query.get_meta()
+        self.connection = connection
+        self.fields = [field for field in meta.local_concrete_fields if field is not meta.auto_field]
+        query.insert_values(self.fields, [meta.model()])
+        self.compiler = query.get_compiler(connection=connection)
+        self.compiler.returning_fields = self.returned = None if query.on_conflict else [meta.auto_field]
+        [(self.sql, _values_of_the_empty_row)] = self.compiler.as_sql()
+
+    def insert(self, row: Model) -> None:
+        values = [field.pre_save(row, add=True) for field in self.fields]
+        pairs = zip(self.fields, values, strict=True)
+        params = tuple(field.get_db_prep_save(value, self.connection) for field, value in pairs)
+        self.compiler.as_sql = lambda: [(self.sql, params)]
+        for (row.pk,) in self.compiler.execute_sql(self.returned):
+            row._state.adding, row._state.db = False, DEFAULT_DB_ALIAS

@@ -10,6 +10,7 @@ from django.conf import settings
 from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
 
+from accounts.prepared import PreparedInsert
 from problems import chain, words
 from problems.grading.verdict import Verdict
 from quizzes import steering
@@ -18,6 +19,7 @@ from quizzes.models import Answer, Question, StandingRuling, Strength
 from quizzes.rulings import apply_standing, standing_for
 
 PRACTICE_ATTEMPTS = 3
+GIVE = PreparedInsert(Answer)
 
 
 class ClosedError(Exception):
@@ -116,8 +118,8 @@ def _record(
     _fill(answer, verdict, sum(each.part == part and each.score is not None for each in before))
     standing_ruling = standing_for(answer)
     _count(row, answer, standing_ruling)
-    answer.save(force_insert=True)
-    row.save(update_fields=steering.MOVED_FIELDS)
+    GIVE(answer)
+    steering.move(row)
     if standing_ruling:
         apply_standing(standing_ruling, answer)
     if answer.settles and (answer.verdict == "shown" or question.first_open(settled | {part}) is None):

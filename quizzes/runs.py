@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from django.db import transaction
 
+from accounts.prepared import PreparedInsert
 from problems import words
 from problems.cell.setup import Setup
 from problems.generators.setups import propose_setup, setup_and_evidence
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
     from accounts.models import User
 
 RUN_LENGTH = 10
+ASK = PreparedInsert(Question)
 SETUPS_COMPARED = 4
 
 Asked = tuple[Made, Mapping[str, object]]
@@ -273,7 +275,7 @@ def askable(setup: Setup) -> tuple[str, ...]:
 
 def store(run: Run, position: int, made: Made, reason: Mapping[str, object], at: datetime) -> Question:
     """Keep a made question as the run's question at `position`."""
-    return Question.objects.create(
+    question = Question(
         run=run,
         position=position,
         skill=made.skill,
@@ -286,3 +288,5 @@ def store(run: Run, position: int, made: Made, reason: Mapping[str, object], at:
         reason=reason,
         made_at=at,
     )
+    ASK(question)
+    return question

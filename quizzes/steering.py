@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from accounts.prepared import Prepared
+from accounts.prepared import Prepared, PreparedInsert, PreparedUpdate
 from problems.question import TOPICS, Skill
 from problems.registry import SKILLS
 from quizzes.adaptive.choice import Candidate, Choice
@@ -36,6 +36,8 @@ MOVED_FIELDS = (
 )  # fmt: skip
 """What an answer can change in a strength row."""
 STRENGTH_OF = Prepared(lambda student: Strength.objects.filter(student=student))
+MOVE = PreparedUpdate(lambda row: Strength.objects.filter(pk=row), *MOVED_FIELDS)
+KEEP_DAY = PreparedInsert(StrengthDay, unique=["student", "date"], update=["answers", "topics"])
 LOCKED = Prepared(lambda student: Strength.objects.select_for_update().filter(student=student))
 NEWEST = Prepared(
     lambda: Calibration.objects.order_by("-number").values_list("number", "made_at", "answers")[:1]
@@ -167,7 +169,12 @@ def count(row: Strength, answer: Answer, zone: str) -> None:
     belief = moved(belief_of(row, known.parameters), answer, known)
     row.answers += 1
     answer.chances = keep(row, belief, known)
-    keep_days(row.student_id, {local_date(answer.at, zone): (row.answers, answer.chances)})
+    KEEP_DAY(_day(row.student_id, local_date(answer.at, zone), row.answers, answer.chances))
+
+
+def move(row: Strength) -> None:
+    """Store what an answer has changed in a strength row."""
+    MOVE(row.pk, **{name: getattr(row, name) for name in MOVED_FIELDS})
 
 
 def moved(belief: Belief, answer: Answer, known: Frozen) -> Belief:
@@ -188,16 +195,17 @@ def keep(row: Strength, belief: Belief, known: Frozen) -> dict[str, Chance]:
 
 def keep_days(student: int, days: Mapping[date, tuple[int, Mapping[str, Chance]]]) -> None:
     """How many answers had counted by the end of each day, and where the topics stood."""
-    rows = [
-        StrengthDay(student_id=student, date=day, answers=answers, topics=_as_lists(chances))
-        for day, (answers, chances) in days.items()
-    ]
+    rows = [_day(student, day, answers, chances) for day, (answers, chances) in days.items()]
     StrengthDay.objects.bulk_create(
         rows,
         update_conflicts=True,
         unique_fields=["student", "date"],
         update_fields=["answers", "topics"],
     )
+
+
+def _day(student: int, day: date, answers: int, chances: Mapping[str, Chance]) -> StrengthDay:
+    return StrengthDay(student_id=student, date=day, answers=answers, topics=_as_lists(chances))
 
 
 def _as_lists(chances: Mapping[str, Chance]) -> dict[str, list[float]]:

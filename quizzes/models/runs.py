@@ -16,7 +16,7 @@ from django.db import models
 from django.db.models import Count
 from django.utils.translation import gettext_lazy as _
 
-from accounts.prepared import Prepared
+from accounts.prepared import Prepared, PreparedUpdate
 from problems.cell.setup import Setup
 from problems.conventions import Conventions, written
 from quizzes.snapshots import Snapshot
@@ -174,7 +174,7 @@ class Question(models.Model):
 
     def finish(self, at: datetime) -> None:
         """Close the question: no further answer counts, and the solution may be shown."""
-        Question.objects.filter(pk=self.pk, finished_at=None).update(finished_at=at)
+        FINISH(self.pk, finished_at=at)
         self.finished_at = self.finished_at or at
 
     def see_hint(self, upto: int) -> None:
@@ -231,6 +231,9 @@ LATELY = Prepared(
         .order_by("-pk")
         .values_list("skill", flat=True)[:REMEMBERED]
     )
+)
+FINISH = PreparedUpdate(
+    lambda question: Question.objects.filter(pk=question, finished_at=None), "finished_at"
 )
 STATE = Prepared(
     lambda question: (
