@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from tests.load.database import DATABASES, Postgresql, Sqlite
-from tests.load.served import BARE, SITE, Served
+from tests.load.served import BARE, BEHIND, SITE, Served
 
 SCENES = {
     "class": "everybody answers in the same instant",
@@ -98,11 +98,12 @@ async def _exchange(
     from tests.load.scenes import sign_in_all
 
     students, _figures = await sign_in_all(names, site)
-    bare = Served(BARE, folder / "bare.log", given.workers)
+    bare = [Served(each, folder / "bare.log", given.workers) for each in (BARE, BEHIND)]
     try:
-        return await measure(site, bare, students, bare_rows(names), given.times)
+        return await measure(site, *bare, students, bare_rows(names), given.times)
     finally:
-        bare.stop()
+        for each in bare:
+            each.stop()
 
 
 async def _soak(given: argparse.Namespace, names: list[str], site: Served, *_: object) -> dict[str, Any]:

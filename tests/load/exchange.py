@@ -1,9 +1,10 @@
-"""What an exchange costs the workers, beside a bare view that writes the same two rows.
+"""What an exchange costs the workers, beside bare views that write the same two rows.
 
 An exchange is an answer with its feedback (session and person read, the text read and graded, the answer,
 the strength and the day written, the question shown as it stands) and the next question (chosen, made,
-stored, shown): two requests of a signed-in student through every middleware. The bare view is one.
-Rounds of all three alternate, so that whatever else the machine does meets them alike.
+stored, shown): two requests of a signed-in student through every middleware. A bare view is one; one of
+them asks nobody who he is, the other is for who is signed in, as any view of a site is, and stands behind
+the site's own middleware. Rounds alternate, so that whatever else the machine does meets them alike.
 """
 
 from __future__ import annotations
@@ -11,12 +12,16 @@ from __future__ import annotations
 import asyncio
 import time
 import uuid
-from collections.abc import Awaitable, Iterable
+from collections.abc import Awaitable, Iterable, Iterator
 from typing import Any
 
+from django.conf import settings
+from django.contrib.auth import login
+from django.http import HttpRequest
 from django.utils import timezone
 
 from accounts.models import User
+from accounts.sessions import SessionStore
 from problems.generators.setups import SHOWCASE
 from quizzes import runs, steering
 from quizzes.models import Strength
@@ -26,6 +31,8 @@ from tests.load.served import Served
 from tests.load.student import Student
 
 AT_ONCE = 4
+BARE, SIGNED_IN = "bare view", "bare view, signed in"
+TOKEN = "t" * 32
 
 
 class Meter:
@@ -56,17 +63,23 @@ async def few_at_once(requests: Iterable[Awaitable[Any]]) -> list[Any]:
 
 
 async def measure(
-    site: Served, bare: Served, students: list[Student], rows: list[dict[str, str]], rounds: int
+    site: Served,
+    bare: Served,
+    behind: Served,
+    students: list[Student],
+    rows: list[dict[str, str]],
+    rounds: int,
 ) -> dict[str, Any]:
-    """`rows` name a student and a question for each bare request of a round."""
+    """`rows` name a student with a session and a question for each bare request of a round."""
     meter, browsers = Meter(), [Browser(bare.port) for _ in rows]
+    signed_in = [_signed_in(behind.port, row) for row in rows]
     begun = time.monotonic()
     for number in range(rounds + 1):
         if number == 1:  # the first round only warms up
             meter = Meter()
         await _round(meter, site, students)
-        posts = (_bare(browser, row) for browser, row in zip(browsers, rows, strict=True))
-        await meter.round("bare view", bare, posts)
+        await meter.round(BARE, bare, _posts("/two-rows/", browsers, rows))
+        await meter.round(SIGNED_IN, behind, _posts("/own-two-rows/", signed_in, rows))
     return _report(meter, time.monotonic() - begun, students[0].figures)
 
 
@@ -89,24 +102,44 @@ def bare_rows(names: list[str]) -> list[dict[str, str]]:
         Strength.objects.create(student=person, state=state)
         question = runs.next_question(runs.start_run(person, timezone.now(), SHOWCASE), timezone.now())
         assert question is not None
-        rows.append({"student": str(person.pk), "question": str(question.pk)})
+        session = _session_of(person)
+        rows.append({"student": str(person.pk), "question": str(question.pk), "session": session})
     return rows
 
 
-async def _bare(browser: Browser, row: dict[str, str]) -> None:
+def _session_of(person: User) -> str:
+    request = HttpRequest()
+    request.session = SessionStore()
+    login(request, person)
+    request.session.save()
+    return str(request.session.session_key)
+
+
+def _signed_in(port: int, row: dict[str, str]) -> Browser:
+    browser = Browser(port)
+    browser.cookies = {settings.SESSION_COOKIE_NAME: row["session"], settings.CSRF_COOKIE_NAME: TOKEN}
+    return browser
+
+
+def _posts(path: str, browsers: list[Browser], rows: list[dict[str, str]]) -> Iterator[Awaitable[None]]:
+    return (_bare(browser, path, row) for browser, row in zip(browsers, rows, strict=True))
+
+
+async def _bare(browser: Browser, path: str, row: dict[str, str]) -> None:
     fields = {**row, "token": str(uuid.uuid4()), "answer": "2 H2O -> 2 H2 + O2"}
-    page = await browser.post("/two-rows/", fields)
+    page = await browser.post(path, fields)
     assert page.body == "<p>Taken.</p>", page
 
 
 def _report(meter: Meter, seconds: float, figures: Figures) -> dict[str, Any]:
-    kinds = ("answer", "next question", "bare view")
+    kinds = ("answer", "next question", BARE, SIGNED_IN)
     each = {kind: round(meter.each(kind), 2) for kind in kinds}
-    ratio = (meter.each("answer") + meter.each("next question")) / meter.each("bare view")
+    exchange = meter.each("answer") + meter.each("next question")
     return {
         "processor_ms": each,
         "number": meter.number,
-        "ratio": round(ratio, 2),
+        "ratio": round(exchange / meter.each(BARE), 2),
+        "ratio_signed_in": round(exchange / meter.each(SIGNED_IN), 2),
         "seconds": round(seconds, 1),
         **figures.report(),
     }
