@@ -98,7 +98,10 @@ class Prepared(Generic[Row]):
 
     def _make(self, connection: BaseDatabaseWrapper) -> tuple[Any, _Statement]:
         queryset = self.build(*_slots(self.build))
-        return queryset, _Statement(queryset.query, connection)
+        statement = _Statement(queryset.query, connection)
+        converters = statement.compiler.get_converters([column for column, *_ in statement.compiler.select])
+        statement.compiler.get_converters = lambda _: converters
+        return queryset, statement
 
     def __call__(self, *values: object) -> list[Row]:
         queryset, statement = self.made.here()

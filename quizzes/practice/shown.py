@@ -10,6 +10,8 @@ from functools import lru_cache
 from typing import Any
 
 from django.db.models import Prefetch
+from django.template.loader import render_to_string
+from django.utils.safestring import SafeString
 
 from accounts.prepared import Prepared
 from problems import words
@@ -96,6 +98,7 @@ class ShownCell:
 
     title: str
     picture: Picture
+    svg: SafeString
     minute: float
     minutes: float
     facts: Sequence[tuple[str, str]]
@@ -133,7 +136,8 @@ def _shown_cell(
 ) -> ShownCell:
     drawn = picture(setup, at, hidden)
     facts, told = setup_facts(setup), evidence(setup).cautions
-    return ShownCell(setup_title(setup), drawn, drawn.time / 60, setup.time / 60, facts, told)
+    svg = render_to_string("parts/cell.svg", {"picture": drawn})
+    return ShownCell(setup_title(setup), drawn, svg, drawn.time / 60, setup.time / 60, facts, told)
 
 
 def shown_question(question: Question, at: datetime, taken: Answer | None = None) -> ShownQuestion:
