@@ -232,19 +232,19 @@ def chances_of(belief: Belief, known: Frozen) -> dict[str, Chance]:
 
 def candidates(skills: Iterable[Skill], levels: Sequence[str], known: Frozen) -> list[Candidate]:
     """Every question that could be asked: each skill at each of these levels that it has."""
+    items, guess = known.items, known.parameters.guess
     return [
-        Candidate(
-            skill.name,
-            level,
-            known.items.item(skill.name, level),
-            known.parameters.guess,
-            skill.rests_on,
-            CHAIN.index(skill.topic),
-        )
+        _candidate(skill.name, level, items, guess)
         for skill in skills
         for level in skill.levels
         if level in levels
     ]
+
+
+@lru_cache(maxsize=1024)
+def _candidate(name: str, level: str, items: Items, guess: float) -> Candidate:
+    skill = SKILLS[name]
+    return Candidate(name, level, items.item(name, level), guess, skill.rests_on, CHAIN.index(skill.topic))
 
 
 def reason_of(choice: Choice, chance: Chance) -> dict[str, Any]:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 
@@ -114,8 +115,13 @@ def draw_chances(strength: Strength, items: Items, parameters: Parameters, rng: 
 
 def factor(covariance: Array) -> Array:
     """Lower Cholesky factor [logit] of covariances [logit²], also stacked; with a hair against rounding."""
-    lower = np.linalg.cholesky(covariance + JITTER * np.eye(covariance.shape[-1]))
+    lower = np.linalg.cholesky(covariance + _hair(covariance.shape[-1]))
     return np.asarray(lower, dtype=np.float64)
+
+
+@lru_cache(maxsize=16)
+def _hair(size: int) -> Array:
+    return JITTER * np.eye(size)
 
 
 def not_recent(candidates: Sequence[Candidate], recent: Sequence[str], span: int) -> list[Candidate]:
@@ -129,8 +135,8 @@ def not_recent(candidates: Sequence[Candidate], recent: Sequence[str], span: int
 
 
 def _topic(draw: _Draw, candidates: Sequence[Candidate], fresh: Sequence[Candidate]) -> tuple[str, str]:
-    askable = {topic_in(draw, each.skill) for each in candidates}
-    open_now = {topic_in(draw, each.skill) for each in fresh}
+    askable = {topic_in(draw, skill) for skill in {each.skill for each in candidates}}
+    open_now = {topic_in(draw, skill) for skill in {each.skill for each in fresh}}
     weakest = min(sorted(open_now), key=draw.topics.__getitem__)
     lowest = min(sorted(askable), key=draw.topics.__getitem__)
     return weakest, "weakest" if weakest == lowest else "next_weakest"
@@ -187,7 +193,8 @@ def _foundation(
     if not rests_on[skill]:
         return skill, reason
     layout = layout_of(strength.skills, strength.topics, items)
-    chance = dict(zip(layout.skill_names, layout.skill_chances(strength.mean, parameters), strict=True))
+    chances = layout.skill_chances(strength.mean, parameters).tolist()
+    chance = dict(zip(layout.skill_names, chances, strict=True))
     seen = {skill}
     while missing := [
         base for base in rests_on[skill]
@@ -195,7 +202,7 @@ def _foundation(
     ]:  # fmt: skip
         skill = min(missing, key=chance.__getitem__)
         seen.add(skill)
-        reason = Reason("foundation", {"skill_chance": float(chance[skill])})
+        reason = Reason("foundation", {"skill_chance": chance[skill]})
     return skill, reason
 
 

@@ -103,7 +103,8 @@ def interval(draws: Array) -> tuple[Array, Array]:
 
 def _moments(draws: Array) -> tuple[Array, Array]:
     logits = logit(draws)
-    return logits.mean(axis=0), logits.std(axis=0)
+    centre = logits.mean(axis=0)
+    return centre, np.sqrt(np.square(logits - centre).mean(axis=0))
 
 
 def probability_below(draws: Array, threshold: float) -> Array:

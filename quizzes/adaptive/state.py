@@ -6,6 +6,7 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 
@@ -15,6 +16,8 @@ from quizzes.adaptive.step import Array, Places
 from quizzes.adaptive.structure import SkillMap, same_topic
 
 FORMAT = 1
+DAY = b',"day":'
+"""What parts the head of a row: before it the names, the same in every row; behind it the day."""
 NEVER = -1.0
 """`last_day` of a skill that was never practised."""
 
@@ -77,22 +80,21 @@ class Strength:
 
     def to_bytes(self) -> bytes:
         """One row's worth: a JSON line with the names, then little-endian float64."""
-        head = {"format": FORMAT, "skills": self.skills, "topics": self.topics, "day": self.day}
-        upper = self.covariance[np.triu_indices(len(self.skills))]
+        head = _head(self.skills, self.topics) + DAY + json.dumps(self.day).encode() + b"}\n"
+        upper = self.covariance.take(_triangle(len(self.skills)).places)
         body = np.concatenate([self.mean, self.drift, self.answers, self.last_day, upper])
-        return json.dumps(head, separators=(",", ":")).encode() + b"\n" + body.astype("<f8").tobytes()
+        return head + body.astype("<f8", copy=False).tobytes()
 
     @classmethod
     def from_bytes(cls, data: bytes) -> Strength:
         """Read `to_bytes` back, bit for bit. Raises SteeringError on anything else."""
         try:
             head, _, body = bytes(data).partition(b"\n")
-            names = json.loads(head)
+            names, _, day = head.rpartition(DAY)
+            skills, topics = _read_head(names)
             numbers = np.frombuffer(body, dtype="<f8").astype(float)
-            require(names["format"] == FORMAT, "format", names["format"], f"must be {FORMAT}")
             require(bool(np.isfinite(numbers).all()), "strength", len(data), "must hold finite numbers")
-            return cls(tuple(names["skills"]), tuple(names["topics"]),
-                       *_unpack(numbers, len(names["skills"])), names["day"])  # fmt: skip
+            return cls(skills, topics, *_unpack(numbers, len(skills)), json.loads(day[:-1]))
         except (ValueError, KeyError, TypeError, IndexError) as fault:
             raise SteeringError("strength", len(data), "must be the bytes of a stored strength") from fault
 
@@ -105,10 +107,10 @@ class Strength:
         others: the Gaussian conditional, which is what they would have now had they stood there
         from the start. Nothing else moves.
         """
-        names = renamed or {}
-        current = tuple(names.get(skill, skill) for skill in self.skills)
         if self.skills == skill_map.skills and self.topics == skill_map.topics:
             return self
+        names = renamed or {}
+        current = tuple(names.get(skill, skill) for skill in self.skills)
         known = [name for name in skill_map.skills if name in current]
         old = np.array([current.index(name) for name in known], dtype=int)
         new = np.array([skill_map.skills.index(name) for name in known], dtype=int)
@@ -129,13 +131,40 @@ def prior_covariance(topics: tuple[str, ...], parameters: Parameters) -> Array:
     )
 
 
-def _unpack(numbers: Array, count: int) -> tuple[Array, Array, Array, Array, Array]:
-    vectors, upper = numbers[: 4 * count].reshape(4, count), numbers[4 * count :]
-    covariance = np.zeros((count, count))
+@lru_cache(maxsize=16)
+def _head(skills: tuple[str, ...], topics: tuple[str, ...]) -> bytes:
+    head = {"format": FORMAT, "skills": skills, "topics": topics}
+    return json.dumps(head, separators=(",", ":")).encode().removesuffix(b"}")
+
+
+@lru_cache(maxsize=16)
+def _read_head(names: bytes) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    head = json.loads(names + b"}")
+    require(head["format"] == FORMAT, "format", head["format"], f"must be {FORMAT}")
+    return tuple(head["skills"]), tuple(head["topics"])
+
+
+class _Triangle(NamedTuple):
+    """Places of the upper half of a flat symmetric matrix, and for each cell its place in that half."""
+
+    places: Places
+    of_cell: Places
+
+
+@lru_cache(maxsize=16)
+def _triangle(count: int) -> _Triangle:
     rows, columns = np.triu_indices(count)
-    covariance[rows, columns] = upper
-    covariance[columns, rows] = upper
-    return vectors[0].copy(), covariance, vectors[1].copy(), vectors[2].copy(), vectors[3].copy()
+    of_cell = np.empty((count, count), dtype=np.int64)
+    of_cell[rows, columns] = of_cell[columns, rows] = np.arange(len(rows))
+    return _Triangle(rows * count + columns, of_cell)
+
+
+def _unpack(numbers: Array, count: int) -> tuple[Array, Array, Array, Array, Array]:
+    triangle = _triangle(count)
+    upper = numbers[4 * count :]
+    require(len(upper) == len(triangle.places), "strength", len(numbers), "must hold each number once")
+    mean, drift, answers, last_day = numbers[: 4 * count].reshape(4, count)
+    return mean, upper.take(triangle.of_cell), drift, answers, last_day
 
 
 def _transferred(

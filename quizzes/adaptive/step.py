@@ -39,7 +39,7 @@ def sigmoid(value: Real) -> Array:
 
 def logit(chance: Real) -> Array:
     """log(chance / (1 - chance)) [logit], chances closer than 1e-9 to 0 or 1 held there."""
-    held = np.clip(chance, EDGE, 1 - EDGE)
+    held = np.minimum(np.maximum(chance, EDGE), 1 - EDGE)
     return np.asarray(np.log(held / (1 - held)))
 
 
