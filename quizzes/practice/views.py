@@ -13,7 +13,9 @@ from datetime import datetime
 from typing import Any, Literal
 
 from django.contrib import messages
+from django.contrib.messages import get_messages
 from django.http import HttpResponse, HttpResponseBadRequest
+from django.middleware.csrf import get_token
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -22,7 +24,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from accounts.guards import reader_of, students_only
 from accounts.requests import PageRequest
-from quizzes import answering, runs
+from quizzes import answering, fragments, runs
 from quizzes.access import own_question, own_run
 from quizzes.models import Answer, Question, Run
 from quizzes.practice.forms import AnswerForm, SetupForm
@@ -164,14 +166,17 @@ def _render(
     """The whole page, or with `focus` the question alone, and what of it the keys go to."""
     with run.as_written():
         context = _context(run, question, focus, taken)
-        return render(request, "practice/_question.html" if focus else "practice/run.html", context)
+        if focus is None:
+            return render(request, "practice/run.html", context)
+        context |= {"csrf_token": get_token(request), "messages": get_messages(request)}
+        return HttpResponse(fragments.render("question", **context))
 
 
 def _context(
     run: Run, question: Question | None, focus: Focus | None, taken: Answer | None
 ) -> dict[str, Any]:
     homework = run.homework_set
-    context: dict[str, Any] = {"run": run, "fragment": focus is not None, "focus": focus}
+    context: dict[str, Any] = {"run": run, "focus": focus}
     context["hints_allowed"] = homework is None or homework.hints_allowed
     if homework and focus is None:
         context["due_at"] = homework.due_for(run.student)

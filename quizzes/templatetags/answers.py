@@ -8,6 +8,7 @@ from typing import Any
 
 from django import template
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from problems import words
 from problems.cell.setup import Setup
@@ -19,11 +20,52 @@ from quizzes.topics import topic_title
 register = template.Library()
 
 NO_BREAK = "\N{NO-BREAK SPACE}"
-AFTER_A_NUMBER = re.compile(r"(?<=\d) (?=[°%A-Za-zµ])")
+HELD = re.compile(
+    r"""[ ](?:(?<=\d[ ])(?=[°%A-Za-zµ])         # a number and its unit or formula
+            |(?<=\d[ ])(?=:[ ]\d)|(?<=\d[ ]:[ ])(?=\d)
+            |(?==[ ][\d−])|(?<=[ ]=[ ])(?=[\d−])
+            |(?<=\bpH[ ])(?=[\d−]))""",
+    re.VERBOSE,
+)
+"""The spaces at which a line is not broken."""
 WITHOUT_UNIT = ("pH", "pOH")
-AFTER_PH = re.compile(r"(?<=\bpH) (?=[\d−])")
-RATIO = re.compile(r"(?<=\d) : (?=\d)")
-EQUALS = re.compile(r" = (?=[\d−])")
+
+VERDICTS = {
+    "correct": gettext_lazy("✓ Right."),
+    "partly": gettext_lazy("◐ Partly right."),
+    "wrong": gettext_lazy("✗ Not right."),
+    "unreadable": gettext_lazy("? This could not be read. It costs nothing."),
+    "shown": gettext_lazy("The answer is shown below. It counts as not known."),
+}
+JUDGEMENTS = {
+    "correct": gettext_lazy("still right"),
+    "partly": gettext_lazy("partly right"),
+    "wrong": gettext_lazy("not right"),
+    "unreadable": gettext_lazy("not counted"),
+}
+OUTCOMES = {
+    "right": gettext_lazy("✓ right"),
+    "right_later": gettext_lazy("◐ right at a later try"),
+    "partly": gettext_lazy("◐ partly right"),
+    "not_right": gettext_lazy("✗ not right"),
+    "unanswered": gettext_lazy("– not answered"),
+}
+LABELS = {
+    "equation": gettext_lazy("Your equation"),
+    "formula": gettext_lazy("Your formula"),
+    "quantity": gettext_lazy("Number and unit"),
+    "expression": gettext_lazy("Your formula"),
+    "ratio": gettext_lazy("Your ratio"),
+    "oxidation_number": gettext_lazy("Oxidation number"),
+}
+TYPING = {
+    "equation": gettext_lazy("For example: Fe^3+ + e^- -> Fe^2+   (Fe3+ and e- will do; = is an arrow too)"),
+    "formula": gettext_lazy("For example: Ca(NO3)2 or PO4^3-"),
+    "quantity": gettext_lazy("For example: 3.5 kg, 2.0 x 10^-3 mol or 0,25 A"),
+    "expression": gettext_lazy("Use the letters of the question, as in a*b/(2*c)."),
+    "ratio": gettext_lazy("For example: 3:5"),
+    "oxidation_number": gettext_lazy("For example: +7"),
+}
 
 
 @register.filter
@@ -38,9 +80,7 @@ def together(text: str) -> str:
     >>> together("The arm is at pH 11.9.").count(NO_BREAK)
     1
     """
-    held = AFTER_PH.sub(NO_BREAK, AFTER_A_NUMBER.sub(NO_BREAK, text))
-    held = RATIO.sub(f"{NO_BREAK}:{NO_BREAK}", held)
-    return EQUALS.sub(f"{NO_BREAK}={NO_BREAK}", held)
+    return HELD.sub(NO_BREAK, text)
 
 
 @register.filter
@@ -62,38 +102,18 @@ def interval(chance: Chance) -> str:
 
 @register.filter
 def verdict_words(verdict: str) -> str:
-    words = {
-        "correct": _("✓ Right."),
-        "partly": _("◐ Partly right."),
-        "wrong": _("✗ Not right."),
-        "unreadable": _("? This could not be read. It costs nothing."),
-        "shown": _("The answer is shown below. It counts as not known."),
-    }
-    return words[verdict]
+    return str(VERDICTS[verdict])
 
 
 @register.filter
 def judgement_words(verdict: str) -> str:
     """What a finding makes of an answer."""
-    words = {
-        "correct": _("still right"),
-        "partly": _("partly right"),
-        "wrong": _("not right"),
-        "unreadable": _("not counted"),
-    }
-    return words[verdict]
+    return str(JUDGEMENTS[verdict])
 
 
 @register.filter
 def outcome_words(outcome: str) -> str:
-    words = {
-        "right": _("✓ right"),
-        "right_later": _("◐ right at a later try"),
-        "partly": _("◐ partly right"),
-        "not_right": _("✗ not right"),
-        "unanswered": _("– not answered"),
-    }
-    return words[outcome]
+    return str(OUTCOMES[outcome])
 
 
 @register.filter
@@ -102,17 +122,7 @@ def box_label(kind: str, grading: Mapping[str, Any]) -> str:
     asked = grading.get("asked")
     if kind == "expression" and asked:
         return _("Your formula for %(asked)s") % {"asked": asked}
-    if asked in WITHOUT_UNIT:
-        return str(asked)
-    labels = {
-        "equation": _("Your equation"),
-        "formula": _("Your formula"),
-        "quantity": _("Number and unit"),
-        "expression": _("Your formula"),
-        "ratio": _("Your ratio"),
-        "oxidation_number": _("Oxidation number"),
-    }
-    return labels[kind]
+    return str(asked if asked in WITHOUT_UNIT else LABELS[kind])
 
 
 @register.filter
@@ -120,15 +130,7 @@ def typing_help(kind: str, grading: Mapping[str, Any]) -> str:
     """One line on how such an answer may be typed; examples that fit no question of ours."""
     if grading.get("asked") in WITHOUT_UNIT:
         return _("A number without a unit, for example 8.25")
-    lines = {
-        "equation": _("For example: Fe^3+ + e^- -> Fe^2+   (Fe3+ and e- will do; = is an arrow too)"),
-        "formula": _("For example: Ca(NO3)2 or PO4^3-"),
-        "quantity": _("For example: 3.5 kg, 2.0 x 10^-3 mol or 0,25 A"),
-        "expression": _("Use the letters of the question, as in a*b/(2*c)."),
-        "ratio": _("For example: 3:5"),
-        "oxidation_number": _("For example: +7"),
-    }
-    return lines[kind]
+    return str(TYPING[kind])
 
 
 @register.filter
