@@ -3,13 +3,13 @@
 from typing import Any
 
 from django.conf import settings
-from django.core.management.base import BaseCommand
 from django.utils import timezone
 
+from quizzes.management.database import DatabaseCommand
 from quizzes.upkeep.backup import back_up
 
 
-class Command(BaseCommand):
+class Command(DatabaseCommand):
     help = "Write a backup to DATA_DIR/backups while the site runs; the newest KEEP_BACKUPS are kept."
 
     def handle(self, *args: Any, **options: Any) -> None:

@@ -5,12 +5,13 @@ from argparse import ArgumentParser
 from pathlib import Path
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 from django.utils import timezone
 
 from quizzes.adaptive.calibrate import Calibration, ItemMove
 from quizzes.adaptive.reliability import calibration_error, reliability_svg
 from quizzes.calibration import calibrate, is_due, judge_all_anew
+from quizzes.management.database import DatabaseCommand
 
 REFUSALS = {
     "few_answers": "Nothing moved: {answers} answers are too few to tell how hard the skills are.",
@@ -18,7 +19,7 @@ REFUSALS = {
 }
 
 
-class Command(BaseCommand):
+class Command(DatabaseCommand):
     help = (
         "Refit the difficulty of the skills to all answers, say what moved, and judge every student's "
         "answers anew by it. Safe to run while students answer."

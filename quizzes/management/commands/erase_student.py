@@ -3,13 +3,14 @@
 from argparse import ArgumentParser
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 
+from quizzes.management.database import DatabaseCommand
 from quizzes.management.students import student_with
 from quizzes.upkeep.own_data import erase
 
 
-class Command(BaseCommand):
+class Command(DatabaseCommand):
     help = "Erase a student with all answers; only counts by skill and verdict stay, which name nobody."
 
     def add_arguments(self, parser: ArgumentParser) -> None:

@@ -4,16 +4,17 @@ from argparse import ArgumentParser
 from datetime import timedelta
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 from django.urls import reverse
 from django.utils import timezone
 
 from accounts.models import Invitation
+from quizzes.management.database import DatabaseCommand
 
 LONGEST = 90
 
 
-class Command(BaseCommand):
+class Command(DatabaseCommand):
     help = "Print a link that makes one teacher's account. Whoever opens it first becomes the teacher."
 
     def add_arguments(self, parser: ArgumentParser) -> None:

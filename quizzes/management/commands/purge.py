@@ -3,13 +3,13 @@
 from typing import Any
 
 from django.conf import settings
-from django.core.management.base import BaseCommand
 from django.utils import timezone
 
+from quizzes.management.database import DatabaseCommand
 from quizzes.upkeep.retention import purge
 
 
-class Command(BaseCommand):
+class Command(DatabaseCommand):
     help = "Delete what is older than it is kept; strengths stay as they are. For a daily timer."
 
     def handle(self, *args: Any, **options: Any) -> None:

@@ -4,14 +4,15 @@ import uuid
 from argparse import ArgumentParser
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 
 from accounts.models import User
+from quizzes.management.database import DatabaseCommand
 from quizzes.models import Strength
 from quizzes.recompute import recompute
 
 
-class Command(BaseCommand):
+class Command(DatabaseCommand):
     help = "Rebuild strengths from the stored answers, and say what changed."
 
     def add_arguments(self, parser: ArgumentParser) -> None:

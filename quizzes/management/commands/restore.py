@@ -4,14 +4,13 @@ from argparse import ArgumentParser
 from pathlib import Path
 from typing import Any
 
-from django.core.management.base import BaseCommand
-
 from accounts.models import User
+from quizzes.management.database import DatabaseCommand
 from quizzes.models import Answer
 from quizzes.upkeep.backup import restore
 
 
-class Command(BaseCommand):
+class Command(DatabaseCommand):
     help = "Put a backup in the place of the database and bring it to this version. Stop the site first."
 
     def add_arguments(self, parser: ArgumentParser) -> None:

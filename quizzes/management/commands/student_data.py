@@ -6,14 +6,15 @@ from argparse import ArgumentParser
 from pathlib import Path
 from typing import Any
 
-from django.core.management.base import BaseCommand
+from django.core.management.base import CommandError
 from django.utils import timezone
 
+from quizzes.management.database import DatabaseCommand
 from quizzes.management.students import student_with
 from quizzes.upkeep.own_data import data_of
 
 
-class Command(BaseCommand):
+class Command(DatabaseCommand):
     help = "Write everything that is kept of one student, for the student or the parents."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
@@ -24,6 +25,13 @@ class Command(BaseCommand):
         data = data_of(student_with(options["student"]), timezone.now())
         text = json.dumps(data, ensure_ascii=False, indent=1)
         if options["file"]:
-            options["file"].write_text(text + "\n", encoding="utf-8")
+            _write(options["file"], text + "\n")
         else:
             sys.stdout.write(text + "\n")
+
+
+def _write(path: Path, text: str) -> None:
+    try:
+        path.write_text(text, encoding="utf-8")
+    except OSError as error:
+        raise CommandError(f"{path} cannot be written: {error.strerror}.", returncode=2) from None

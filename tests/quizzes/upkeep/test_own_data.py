@@ -100,3 +100,9 @@ def test_an_unknown_student_gets_one_sentence(db: None, command: str, wrong: str
 def test_a_teacher_is_not_erased_as_a_student(practised: Cast) -> None:
     with pytest.raises(CommandError, match="There is no student"):
         call_command("erase_student", str(practised.teacher.public_id), yes=True)
+
+
+def test_a_file_that_cannot_be_written_is_named(practised: Cast, tmp_path: Path) -> None:
+    path = tmp_path / "nowhere" / "ines.json"
+    with pytest.raises(CommandError, match="cannot be written"):
+        call_command("student_data", str(practised.student.public_id), file=path)
