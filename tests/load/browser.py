@@ -6,6 +6,7 @@ A general client would cost more processor time than the site it measures, on th
 from __future__ import annotations
 
 import asyncio
+import gzip
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from urllib.parse import urlencode
@@ -67,6 +68,7 @@ class Browser:
 
     def _request(self, method: str, path: str, body: bytes) -> bytes:
         lines = [f"{method} {path} HTTP/1.1", f"Host: 127.0.0.1:{self.port}", "HX-Request: true"]
+        lines.append("Accept-Encoding: gzip")
         if self.cookies:
             lines.append("Cookie: " + "; ".join(f"{name}={value}" for name, value in self.cookies.items()))
         if body:
@@ -84,6 +86,8 @@ class Browser:
             self._keep_cookie(name.lower(), value.strip())
             headers[name.lower()] = value.strip()
         body = await reader.readexactly(int(headers["content-length"]))
+        if headers.get("content-encoding") == "gzip":
+            body = gzip.decompress(body)
         if headers.get("connection", "").lower() == "close":
             self.close()
         return Page(status, headers, body.decode())
