@@ -1,7 +1,7 @@
 """The German of the pages: complete, with every field kept, and compiled as it stands.
 
-What has to be in the catalogue is found by the same tool that collects it for translators: the templates
-go through the framework's own extractor, the code is read as Python.
+What has to be in the catalogue is found by the same tools that collect it for translators: the pages go
+through the framework's own extractor, fragments through that of Jinja, the code is read as Python.
 """
 
 import ast
@@ -13,6 +13,7 @@ from typing import Any
 
 import pytest
 from babel.messages.catalog import Catalog
+from babel.messages.extract import extract_from_file
 from babel.messages.mofile import read_mo
 from babel.messages.pofile import read_po
 from django.conf import settings
@@ -54,12 +55,24 @@ def calls_in(template: str) -> Iterator[str]:
         yield ast.literal_eval(found["quoted"])
 
 
+def of_fragments(app: str) -> set[tuple[str, ...]]:
+    """The sentences of the fragments, each with its plural where it has one."""
+    paths = (Path(settings.BASE_DIR) / app).glob("jinja2/**/*.html")
+    keywords = {"_": None, "gettext": None, "ngettext": (1, 2)}
+    found = [
+        extract_from_file("jinja2.ext:babel_extract", path, keywords, options={"silent": "no"})
+        for path in paths
+    ]
+    return {texts(message) for lines in found for _, message, _, _ in lines}
+
+
 def of_app(app: str) -> set[str]:
     root = Path(settings.BASE_DIR) / app
     found = {text for path in root.rglob("*.py") for text in marked(path.read_text(encoding="utf-8"))}
     templates = [*root.glob("templates/**/*.html"), *root.glob("templates/**/*.svg")]
     pages = [path.read_text(encoding="utf-8") for path in templates]
-    return found | {text for page in pages for text in calls_in(page)}
+    found |= {text for page in pages for text in calls_in(page)}
+    return found | {message[0] for message in of_fragments(app)}
 
 
 @pytest.mark.parametrize("app", APPS)
@@ -68,6 +81,14 @@ def test_every_sentence_stands_in_the_catalogue(app: str) -> None:
     known = {texts(message.id)[0].replace("\\u00a0", "\u00a0") for message in catalogue(app)}
     sentences = of_app(app)
     assert len(sentences) > 100
+    assert sentences - known == set()
+
+
+def test_the_fragments_are_among_them_with_their_plurals() -> None:
+    known = {texts(message.id) for message in catalogue("quizzes")}
+    sentences = of_fragments("quizzes")
+    assert {len(each) for each in sentences} == {1, 2}
+    assert len(sentences) > 40
     assert sentences - known == set()
 
 
