@@ -43,7 +43,8 @@ class Conventions:
         >>> Conventions.from_json({"decimal": ",", "gone": 1})
         Conventions(hydronium=False, states=False, decimetres=False, decimal=',')
         """
-        return cls(**{name: kept[name] for name in cls.__slots__ if name in kept})
+        found = cls(**{name: kept[name] for name in cls.__slots__ if name in kept})
+        return USUAL if found == USUAL else found
 
 
 USUAL = Conventions()
@@ -74,6 +75,8 @@ def sentence(text: str) -> str:
     'c(H₃O⁺) = {level} mol/dm³ in {volume} cm³'
     """
     conventions = current()
+    if conventions is USUAL:
+        return text
     if conventions.hydronium and "H₃O⁺" not in text:
         text = text.replace("H⁺", "H₃O⁺")
     if conventions.decimal:

@@ -117,25 +117,24 @@ def make_question(name: str, level: str, seed: int, setup: Setup | None = None) 
     return Question(skill.name, skill.topic, known, skill.version, seed, used, made.lead, made.parts)
 
 
-@lru_cache(maxsize=256)
-def _evidence(setup: Setup, language: str, written: Conventions) -> Evidence:
-    """A run asks many questions about one setup; its sentences belong to one language and class."""
-    return evidence(setup)
-
-
 def _given(skill: Skill, setup: Setup) -> tuple[Setup, Evidence]:
-    cell = _evidence(setup, current_language(), current_conventions())
-    if cell.use == "refused" or not skill.applies(setup, cell):
+    if skill.name not in _asked_on(setup, current_language(), current_conventions()):
         raise NotApplicableError(skill.name, setup.electrolyte)
-    return setup, cell
+    return setup, evidence(setup)
 
 
 def skills_for(setup: Setup) -> tuple[Skill, ...]:
     """The skills that can fairly be asked on `setup`; none on a refused one."""
-    cell = _evidence(setup, current_language(), current_conventions())
+    return tuple(_asked_on(setup, current_language(), current_conventions()).values())
+
+
+@lru_cache(maxsize=1024)
+def _asked_on(setup: Setup, language: str, written: Conventions) -> Mapping[str, Skill]:
+    """The same by name, found once for each setup as it is told in one language and class."""
+    cell = evidence(setup)
     if cell.use == "refused":
-        return ()
-    return tuple(skill for skill in SKILLS.values() if skill.applies(setup, cell))
+        return {}
+    return {name: skill for name, skill in SKILLS.items() if skill.applies(setup, cell)}
 
 
 def graph() -> str:

@@ -3,7 +3,8 @@
 import json
 import zlib
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from problems.question import Option, Part, Question
@@ -23,13 +24,24 @@ class Snapshot:
         return cls(setup or question.setup.as_json(), question.lead, question.parts)
 
     def pack(self) -> bytes:
-        fields = {"setup": self.setup, "lead": self.lead, "parts": [asdict(part) for part in self.parts]}
-        return zlib.compress(json.dumps(fields, ensure_ascii=False, sort_keys=True).encode())
+        fields = {"setup": self.setup, "lead": self.lead, "parts": self.parts}
+        text = json.dumps(fields, ensure_ascii=False, sort_keys=True, default=_fields)
+        return zlib.compress(text.encode())
 
     @classmethod
     def unpack(cls, packed: bytes) -> "Snapshot":
-        fields = json.loads(zlib.decompress(packed))
-        return cls(fields["setup"], fields["lead"], tuple(_part(part) for part in fields["parts"]))
+        """The snapshot in `packed`: one value for all requests about a question, so nobody changes it."""
+        return _unpacked(packed)
+
+
+@lru_cache(maxsize=128)
+def _unpacked(packed: bytes) -> Snapshot:
+    fields = json.loads(zlib.decompress(packed))
+    return Snapshot(fields["setup"], fields["lead"], tuple(_part(part) for part in fields["parts"]))
+
+
+def _fields(value: Part | Option) -> dict[str, Any]:
+    return {name: getattr(value, name) for name in value.__slots__}
 
 
 def _part(fields: dict[str, Any]) -> Part:

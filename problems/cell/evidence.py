@@ -1,7 +1,9 @@
 """`evidence(setup)`: what a cell will show, with reasons, and what may fairly be asked about it."""
 
+from functools import lru_cache
 from math import gcd
 
+from problems import conventions
 from problems.cell import arm, cautions, fairness, solution, tables
 from problems.cell.electrode import electrode
 from problems.cell.refusals import Refusal, refusal
@@ -11,7 +13,7 @@ from problems.cell.setup import Setup
 from problems.cell.shown import CELL_ASKS, ELECTRODE_ASKS, Electrode, Evidence, Stage, Use
 from problems.cell.units import FARADAY
 from problems.chemistry.equation import Equation, overall
-from problems.words import _, decimals
+from problems.words import _, current_language, decimals
 
 __all__ = ["CELL_ASKS", "ELECTRODE_ASKS", "Electrode", "Evidence", "Stage", "Use", "evidence"]
 
@@ -25,6 +27,12 @@ def evidence(setup: Setup) -> Evidence:
     >>> str(kno3.overall), kno3.ratio, kno3.anode.colour
     ('2 H2O -> 2 H2 + O2', (2, 1), 'yellow')
     """
+    return _evidence(setup, current_language(), conventions.current())
+
+
+@lru_cache(maxsize=256)
+def _evidence(setup: Setup, language: str, written: conventions.Conventions) -> Evidence:
+    """Much is asked about one setup; its sentences belong to one language and class."""
     against = why_refused(setup)
     return _refused(setup, against) if against else shown(simulate(setup))
 

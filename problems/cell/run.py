@@ -7,9 +7,11 @@ saturated. Numbers only: the sentences are written in `evidence.py`.
 
 from bisect import bisect_left
 from dataclasses import dataclass, field
+from functools import lru_cache
 from math import inf
 from typing import Literal
 
+from problems import conventions
 from problems.cell import solution, tables, water
 from problems.cell.discharge import Choice, choose
 from problems.cell.setup import Setup
@@ -17,6 +19,7 @@ from problems.cell.tables import Role
 from problems.cell.transport import Content, carry
 from problems.cell.units import FARADAY
 from problems.chemistry.formula import Formula
+from problems.words import current_language
 
 STEPS = 8
 USED_UP = 0.01  # of the amount at the start below which an ion no longer reaches the electrode
@@ -105,8 +108,15 @@ def start_ph(row: tables.Electrolyte, molarity: float) -> float:
 def simulate(setup: Setup, steps: int = STEPS) -> Run:
     """Let the current of `setup` flow for its time, or until the run ends by itself.
 
-    `steps` is how many steps an uneventful stage takes.
+    `steps` is how many steps an uneventful stage takes. Nobody changes a finished run: it is kept for the
+    next picture of the same cell.
     """
+    return _simulated(setup, steps, current_language(), conventions.current())
+
+
+@lru_cache(maxsize=32)
+def _simulated(setup: Setup, steps: int, language: str, written: conventions.Conventions) -> Run:
+    """The reasons why something is discharged are sentences of one language and class."""
     engine = _Engine(setup, steps)
     while engine.time < setup.time * (1 - 1e-12) and engine.run.ending is None:
         engine.stage()

@@ -39,7 +39,7 @@ class Equation:
 
     def __post_init__(self) -> None:
         for side in (self.left, self.right):
-            if any(count <= 0 for _, count in side):
+            if any(count.numerator <= 0 for _, count in side):
                 raise ProblemError(_("Coefficients in an equation are positive."))
             if len({species for species, _ in side}) != len(side):
                 raise ProblemError(_("A species stands once on a side."))
@@ -74,16 +74,19 @@ class Equation:
     @property
     def net(self) -> dict[Formula, Fraction]:
         """The net change by species: right minus left, zeros left out."""
-        total: dict[Formula, Fraction] = {}
-        for side, sign in ((self.left, -1), (self.right, 1)):
-            for species, count in side:
-                total[species] = total.get(species, Fraction()) + sign * count
+        total = {species: -count for species, count in self.left}
+        for species, count in self.right:
+            total[species] = total[species] + count if species in total else count
         return {species: count for species, count in total.items() if count}
 
     @property
     def electrons(self) -> Fraction:
         """Electrons on the left minus on the right: positive in a reduction."""
-        return -sum((count for species, count in self.net.items() if species.is_electron), Fraction())
+        taken, given = (
+            sum((count for species, count in side if species.is_electron), Fraction())
+            for side in (self.left, self.right)
+        )
+        return taken - given
 
     @property
     def is_balanced(self) -> bool:
@@ -103,9 +106,9 @@ class Equation:
 
     def scaled(self, factor: Fraction | int) -> "Equation":
         """Every coefficient times `factor`, a positive number."""
+        times = Fraction(factor)
         left, right = (
-            tuple((species, count * Fraction(factor)) for species, count in side)
-            for side in (self.left, self.right)
+            tuple((species, count * times) for species, count in side) for side in (self.left, self.right)
         )
         return Equation(left, right)
 
@@ -180,15 +183,16 @@ def overall(cathode: Equation, anode: Equation) -> Equation:
 def _joined(side: Side) -> Side:
     for acid, waters in ((HYDROGEN_ION, 1), (HYDRONIUM, 2)):
         total = dict(side)
-        pairs = min(total.get(acid, Fraction()), total.get(HYDROXIDE, Fraction()))
-        side = _side([*side, (acid, -pairs), (HYDROXIDE, -pairs), (WATER, pairs * waters)])
+        if acid in total and HYDROXIDE in total:
+            pairs = min(total[acid], total[HYDROXIDE])
+            side = _side([*side, (acid, -pairs), (HYDROXIDE, -pairs), (WATER, pairs * waters)])
     return side
 
 
 def _side(items: Iterable[tuple[Formula, Fraction | int]]) -> Side:
     total: dict[Formula, Fraction] = {}
     for species, count in items:
-        total[species] = total.get(species, Fraction()) + count
+        total[species] = total[species] + count if species in total else Fraction(count)
     return tuple((species, count) for species, count in total.items() if count)
 
 

@@ -53,6 +53,6 @@ def _exchanged(equation: Equation, old: Formula, new: Mapping[Formula, int]) -> 
     total: dict[Formula, Fraction] = {}
     for species, count in equation.net.items():
         for part, times in new.items() if species == old else ((species, 1),):
-            total[part] = total.get(part, Fraction()) + count * times
+            total[part] = total[part] + count * times if part in total else count * times
     ordered = sorted(total.items(), key=lambda item: (item[0].is_electron, item[0] in new))
     return Equation.from_net(dict(ordered))

@@ -104,6 +104,15 @@ def as_unicode(written: Written) -> str:
     return _UNICODE.write(written)
 
 
+def without_states(written: Written) -> str:
+    """The same without the state symbols that some rows of the tables have.
+
+    >>> without_states(Formula.parse("Br2(aq)"))
+    'Br₂'
+    """
+    return _STATELESS.write(written)
+
+
 def as_html(written: Written) -> Html:
     """Markup for the eye, and the spoken words in a `visually-hidden` element for a screen reader.
 
@@ -150,7 +159,7 @@ def _spoken_term(formula: Formula, count: Fraction) -> str:
 
 
 def _vulgar(number: Fraction) -> str:
-    return VULGAR.get(number, str(number))
+    return str(number) if number.denominator == 1 else VULGAR.get(number, str(number))
 
 
 def _plain_unit(base: str, subscript: str, charge: str) -> str:
@@ -214,6 +223,7 @@ def _spoken_number(number: Fraction) -> str:
 
 _PLAIN = Style(_plain_unit, "({})".format, str, arrow=" -> ")
 _UNICODE = Style(_unicode_unit, "({})".format, _vulgar)
+_STATELESS = Style(_unicode_unit, lambda _state: "", _vulgar)
 _HTML = Style(_html_unit, "({})".format, _vulgar)
 _MATHML = Style(
     _mathml_unit,

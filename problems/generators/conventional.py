@@ -54,6 +54,9 @@ def _electrode(electrode: Electrode) -> Electrode:
 
 def question(made: Made) -> Made:
     """What a generator made, with its keys as the class writes them and state symbols where it asks them."""
+    class_writes = current()
+    if not (class_writes.hydronium or class_writes.states or class_writes.decimetres):
+        return made
     return replace(made, parts=tuple(_with_states(_with_keys(part)) for part in made.parts))
 
 

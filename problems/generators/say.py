@@ -1,7 +1,6 @@
 """Phrases that many questions share: the cell in a sentence, numbers with their units, formulas."""
 
 from collections.abc import Iterable
-from dataclasses import replace
 
 from problems import conventions
 from problems.cell.names import electrolyte_name, material_name, product_name
@@ -10,7 +9,7 @@ from problems.cell.tables import Role
 from problems.cell.units import FARADAY, GAS_CONSTANT
 from problems.chemistry.equation import Equation
 from problems.chemistry.formula import Formula
-from problems.chemistry.notation import as_unicode
+from problems.chemistry.notation import without_states
 from problems.generators import conventional
 from problems.words import _, decimals, number
 
@@ -33,7 +32,7 @@ __all__ = [
 
 
 def uni(written: Formula | Equation | str) -> str:
-    """A formula or equation with real subscripts, superscripts and arrow.
+    """A formula or equation with real subscripts, superscripts and arrow, and without state symbols.
 
     >>> uni("2 H2O -> 2 H2 + O2")
     '2 H₂O → 2 H₂ + O₂'
@@ -41,17 +40,8 @@ def uni(written: Formula | Equation | str) -> str:
     if isinstance(written, str):
         written = Equation.parse(written) if " -> " in written else Formula.parse(written)
     if isinstance(written, Equation):
-        return as_unicode(conventional.equation(_stateless(written)))
-    return as_unicode(replace(conventional.species(written), state=None))
-
-
-def _stateless(equation: Equation) -> Equation:
-    """Questions are asked without state symbols, which some rows of the tables have."""
-    left, right = (
-        tuple((replace(species, state=None), count) for species, count in side)
-        for side in (equation.left, equation.right)
-    )
-    return Equation(left, right)
+        return without_states(conventional.equation(written))
+    return without_states(conventional.species(written))
 
 
 def quantity(value: float, unit: str, figures: int = FIGURES) -> str:

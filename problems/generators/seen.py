@@ -1,5 +1,7 @@
 """What the eye, a splint or the indicator tells about one electrode, in sentences that name no formula."""
 
+from functools import lru_cache
+
 from problems.cell import colours, tables
 from problems.cell.evidence import Electrode, Evidence
 from problems.cell.setup import Setup
@@ -61,16 +63,21 @@ def one_form(electrode: Electrode) -> bool:
     """
     if "half_reaction" not in electrode.fair or electrode.half_reaction is None:
         return False
-    return len(_essences(electrode)) == 1 or electrode.products[0].plain == "I2"
+    return _is_one(electrode.accepted) or electrode.products[0].plain == "I2"
 
 
 def either_medium(electrode: Electrode) -> bool:
     """True where the form for the other medium is accepted as well."""
-    return len(electrode.accepted) > 1 and len(_essences(electrode)) == 1
+    return len(electrode.accepted) > 1 and _is_one(electrode.accepted)
 
 
-def _essences(electrode: Electrode) -> set[Equation]:
-    return {in_acid(each) for each in electrode.accepted}
+def _is_one(accepted: tuple[Equation, ...]) -> bool:
+    return len(accepted) == 1 or _is_one_in_acid(accepted)
+
+
+@lru_cache(maxsize=256)
+def _is_one_in_acid(accepted: tuple[Equation, ...]) -> bool:
+    return len({in_acid(each) for each in accepted}) == 1
 
 
 def iodine_note(electrode: Electrode) -> str:

@@ -7,16 +7,18 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from problems import words
 from problems.cell import tables
 from problems.cell.arm import acid_made
 from problems.cell.discharge import OH, WATER, H, choose
-from problems.cell.evidence import evidence
-from problems.cell.run import ROLES, simulate, start_ph
+from problems.cell.evidence import _evidence, evidence
+from problems.cell.run import ROLES, _simulated, simulate, start_ph
 from problems.cell.setup import Setup
 from problems.cell.solution import concentrations, dissolve
 from problems.cell.units import FARADAY
 from problems.chemistry.equation import overall
 from problems.chemistry.formula import ELECTRON
+from problems.conventions import Conventions, written
 
 from .helpers import cell
 
@@ -152,9 +154,25 @@ def test_nothing_depends_on_the_order_of_inputs(salt: str, data: st.DataObject) 
 
 def test_the_same_setup_gives_the_same_evidence() -> None:
     setup = cell("CuSO4", 0.1, "graphite", "litmus")
-    assert evidence(setup) == evidence(setup)
     texts = setup.as_json()
-    assert evidence(Setup.from_json(dict(reversed(texts.items())))) == evidence(setup)
+    first = evidence(setup)
+    for again in (setup, Setup.from_json(dict(reversed(texts.items())))):
+        _evidence.cache_clear()
+        _simulated.cache_clear()
+        found = evidence(again)
+        assert found is not first
+        assert found == first
+
+
+def test_what_is_kept_of_a_setup_is_told_in_the_language_and_the_way_of_whoever_asks() -> None:
+    setup = cell("CuSO4", 0.1, "graphite", "litmus", time=300.0)
+    english, run = evidence(setup), simulate(setup)
+    with words.language("de"):
+        assert evidence(setup).anode.why != english.anode.why
+        assert simulate(setup).periods["anode"][0].choice.why != run.periods["anode"][0].choice.why
+    with written(Conventions(decimal=",")):
+        assert evidence(setup).anode.why == english.anode.why.replace(".", ",").rstrip(",") + "."
+    assert evidence(setup) == english
 
 
 @settings(deadline=None, max_examples=40)
