@@ -20,7 +20,7 @@ State = Literal["to_begin", "begun", "handed_in", "closed"]
 @dataclass(frozen=True, slots=True)
 class DueSet:
     """One set for one student: its run if begun, how many questions are finished, what can be done now,
-    and when it is due for this student."""
+    when it is due for this student, and whether that has passed, or had when it was handed in."""
 
     homework: HomeworkSet
     run: Run | None
@@ -51,7 +51,9 @@ def later(homework: HomeworkSet, extended: datetime | None) -> datetime:
 def _due(homework: HomeworkSet, due_at: datetime, run: Run | None, at: datetime) -> DueSet:
     finished: int = getattr(run, "finished", 0)
     is_open = homework.is_open(at) or at <= due_at
-    return DueSet(homework, run, finished, _state(is_open, run), due_at, at > due_at)
+    state = _state(is_open, run)
+    done_at = run.ended_at if run and run.ended_at else at
+    return DueSet(homework, run, finished, state, due_at, done_at > due_at)
 
 
 def _state(is_open: bool, run: Run | None) -> State:

@@ -38,7 +38,7 @@ def home(request: PageRequest) -> HttpResponse:
 def _start_of(reader: User) -> str:
     """Where a teacher or a keeper of the site begins; a teacher of no class with making one."""
     if not reader.is_teacher:
-        return "accounts:profile"
+        return "school"
     return "classes" if SchoolClass.objects.taught_by(reader).exists() else "new_class"
 
 

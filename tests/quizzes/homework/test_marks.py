@@ -13,6 +13,7 @@ from pytest_django import DjangoAssertNumQueries
 
 from accounts.models import User
 from quizzes.answering import submit
+from quizzes.homework.due import due_sets
 from quizzes.homework.export import HEADER, as_csv, as_xlsx, plain
 from quizzes.homework.marks import Mark, mark_table
 from quizzes.models import Answer, HomeworkSet, Run
@@ -96,6 +97,8 @@ def test_what_is_handed_in_late_says_so(cast: Cast, homework: HomeworkSet) -> No
     punctual = start_homework(cast.classmate, homework, NOW)
     punctual.end(homework.due_at)
     assert not mark_of(homework, cast.classmate).is_late
+    after = homework.due_at + timedelta(days=1)
+    assert [due_sets(each, after)[0].is_late for each in (cast.student, cast.classmate)] == [True, False]
 
 
 def test_the_pages_show_marks_by_set_and_over_the_term(cast: Cast, homework: HomeworkSet) -> None:

@@ -1,5 +1,7 @@
 """The start page: strengths with their ranges, homework that is due, runs to go on with."""
 
+from datetime import timedelta
+
 import pytest
 from django.urls import reverse
 from django.utils import timezone
@@ -72,6 +74,20 @@ def test_homework_is_listed_with_its_due_time(cast: Cast) -> None:
 
 def test_a_teacher_lands_on_the_classes(cast: Cast) -> None:
     assert cast.client("teacher").get("/").headers["Location"] == reverse("classes")
+
+
+def test_a_keeper_of_the_site_lands_on_its_numbers(cast: Cast) -> None:
+    assert cast.client("staff").get("/").headers["Location"] == reverse("school")
+
+
+def test_a_set_handed_in_late_says_so(cast: Cast) -> None:
+    now = timezone.now()
+    for due, late in ((now + timedelta(hours=1), False), (now - timedelta(minutes=30), True)):
+        homework = HomeworkSetFactory(author=cast.teacher, classes=[cast.school_class], due_at=due)
+        start_homework(cast.student, homework, now).end(now)
+        page = cast.client("student").get("/").content.decode()
+        assert "handed in" in page
+        assert ('<span class="late">late</span>' in page) == late
 
 
 def test_cells_are_named_in_the_readers_language(cast: Cast) -> None:
