@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import zoneinfo
 from collections.abc import Iterable
 from typing import Any, cast
 
@@ -10,16 +9,12 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from accounts.forms import zones_by_region
 from accounts.models import SchoolClass, User
 from problems.registry import SKILLS
 from quizzes.courses import steps_of
 from quizzes.templatetags.answers import skill_title
 from quizzes.topics import topic_title
-
-
-def zone_choices() -> list[tuple[str, str]]:
-    places = sorted(zone for zone in zoneinfo.available_timezones() if "/" in zone)
-    return [(zone, zone) for zone in ("UTC", *places)]
 
 
 class ClassForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at run time
@@ -41,7 +36,8 @@ class ClassForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at ru
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        cast(forms.ChoiceField, self.fields["time_zone"]).choices = zone_choices()
+        zones = cast(forms.ChoiceField, self.fields["time_zone"])
+        zones.choices = zones_by_region(self.instance.time_zone)
 
 
 class InPlayForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at run time

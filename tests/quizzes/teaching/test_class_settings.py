@@ -29,6 +29,8 @@ def test_what_is_saved_is_shown(cast: Cast) -> None:
     page = client.post(url("class_settings", cast), FIELDS, follow=True).content.decode()
     assert "Saved." in page
     assert 'value="2027-06-11"' in page
+    europe = page.partition('<optgroup label="Europe">')[2].partition("</optgroup>")[0]
+    assert '<option value="Europe/Lisbon" selected>Lisbon</option>' in europe
     kept = SchoolClass.objects.get(pk=cast.school_class.pk)
     assert (kept.name, kept.level, kept.time_zone) == ("3 B science", "second_year", "Europe/Lisbon")
     assert kept.exam_date == date(2027, 6, 11)
