@@ -13,6 +13,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from accounts.requests import PageRequest
 from problems.grading.codes import Code, codes
+from quizzes import fragments
 from quizzes.practice.keys import Key, keys_for
 from quizzes.practice.reading import Reading, read_typed
 from quizzes.practice.typing_rules import Rule, rules_of
@@ -55,7 +56,7 @@ def try_reading(request: PageRequest) -> HttpResponse:
         return HttpResponseBadRequest(_("This did not come from its page. Load the page again."))
     reading: Reading = read_typed(TRIED[kind], typed)
     if request.htmx:
-        return render(request, "practice/_reading.html", {"reading": reading})
+        return HttpResponse(fragments.render("reading", reading=reading))
     tried = {"kind": kind, "typed": typed, "reading": reading}
     return render(request, "practice/help.html", {"kinds": kinds(), "tried": tried})
 

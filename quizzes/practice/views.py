@@ -139,8 +139,7 @@ def reading(request: PageRequest, question_id: uuid.UUID) -> HttpResponse:
     """How the text in the box is understood so far; never whether it is right."""
     question = own_question(reader_of(request), question_id)
     form = AnswerForm(question, request.POST, only_reading=True)
-    context = {"reading": live_reading(question, form.part, form.text)}
-    return render(request, "practice/_reading.html", context)
+    return HttpResponse(fragments.render("reading", reading=live_reading(question, form.part, form.text)))
 
 
 def _after(
