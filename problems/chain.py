@@ -17,6 +17,7 @@ import operator
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from math import isfinite
 from typing import Any
 
@@ -24,7 +25,7 @@ from problems.chemistry.equation import Equation
 from problems.chemistry.equation import overall as added
 from problems.chemistry.formula import HYDROGEN_ION, HYDRONIUM, HYDROXIDE, WATER
 from problems.chemistry.notation import as_unicode
-from problems.chemistry.reading import ReadEquation, ReadingError, read_equation
+from problems.chemistry.reading import ReadEquation, ReadingError
 from problems.errors import ProblemError
 from problems.generators.build import KEY_FIGURES, written
 from problems.grading.case import grade, prepare
@@ -168,9 +169,16 @@ def _number(grading: Grading, typed: str) -> float | None:
 def _equation(grading: Grading, typed: str) -> Equation | None:
     """A typed equation, where it balances: only such a one can be added to another or serve as a key."""
     try:
-        read = read_equation(typed, EquationKey.from_case(grading).familiar)
-        equation = _plain(read)
-    except (ReadingError, ProblemError):
+        return _balanced(typed, EquationKey.from_case(grading))
+    except ProblemError:
+        return None
+
+
+@lru_cache(maxsize=512)
+def _balanced(typed: str, key: EquationKey) -> Equation | None:
+    try:
+        equation = _plain(key.read(typed))
+    except ReadingError:
         return None
     return equation if equation.is_balanced else None
 
@@ -180,7 +188,8 @@ def _plain(read: ReadEquation) -> Equation:
     for side in read.sides:
         total: dict[Any, Fraction] = {}
         for term in side:
-            total[term.species] = total.get(term.species, Fraction()) + term.coefficient
+            known = total.get(term.species)
+            total[term.species] = term.coefficient if known is None else known + term.coefficient
         sides.append(total)
     return Equation.of(sides[0], sides[1]).cancelled()
 
@@ -200,9 +209,14 @@ def work_out(formula: str, results: Mapping[str, Result]) -> Result:
     Raises ChainError for anything but the forms that the head of this module lists.
     """
     try:
-        return _walk(ast.parse(formula, mode="eval").body, results)
+        return _walk(_parsed(formula), results)
     except (LookupError, SyntaxError, TypeError, AttributeError, ArithmeticError, ValueError) as error:
         raise ChainError(formula) from error
+
+
+@lru_cache(maxsize=256)
+def _parsed(formula: str) -> ast.expr:
+    return ast.parse(formula, mode="eval").body
 
 
 def _walk(node: ast.expr, results: Mapping[str, Result]) -> Result:

@@ -10,6 +10,8 @@ from problems.chemistry.formula import HYDROGEN_ION, HYDRONIUM, HYDROXIDE, WATER
 from problems.errors import ProblemError
 from problems.words import _
 
+Exact = int | Fraction
+Terms = Iterable[tuple[Formula, Fraction]]
 Side = tuple[tuple[Formula, Fraction], ...]
 ARROW = " -> "
 _COEFFICIENT = re.compile(r"[1-9]\d{0,8}(/[1-9]\d{0,8})?")
@@ -146,18 +148,24 @@ class Equation:
         return f"Equation({str(self)!r})"
 
 
-def atoms_on(side: Side) -> dict[str, Fraction]:
+def atoms_on(side: Terms) -> dict[str, Exact]:
     """Atoms by element on one side."""
-    total: dict[str, Fraction] = {}
+    total: dict[str, Exact] = {}
     for species, count in side:
+        times = _whole(count)
         for symbol, number in species.atoms:
-            total[symbol] = total.get(symbol, Fraction()) + number * count
+            total[symbol] = total.get(symbol, 0) + number * times
     return total
 
 
-def charge_on(side: Side) -> Fraction:
+def charge_on(side: Terms) -> Exact:
     """Sum of charges on one side [elementary charges]."""
-    return sum((species.charge * count for species, count in side), Fraction())
+    return sum(species.charge * _whole(count) for species, count in side)
+
+
+def _whole(count: Fraction) -> Exact:
+    """A whole number as one: it is added up many times faster than a fraction."""
+    return count.numerator if count.denominator == 1 else count
 
 
 def overall(cathode: Equation, anode: Equation) -> Equation:

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from problems.chemistry.formula import HYDROGEN_ION, HYDRONIUM, Formula
 from problems.chemistry.notation import as_unicode
@@ -32,8 +32,7 @@ class FormulaKey:
         >>> FormulaKey.from_case({"expected": "SO42-"}).expected
         Formula('SO4^2-')
         """
-        slips = {code: _read_key(text) for code, text in fields.text_slips(case).items()}
-        return cls(_read_key(fields.text(case, "expected")), slips)
+        return _key(fields.text(case, "expected"), tuple(fields.text_slips(case).items()))
 
     @cached_property
     def familiar(self) -> Familiar:
@@ -101,6 +100,13 @@ def _general(typed: Formula, expected: Formula) -> str:
 def _with_proton(species: Formula) -> Formula:
     """H₃O with any charge counts as H with that charge."""
     return Formula(HYDROGEN_ION.atoms, species.charge) if species.atoms == HYDRONIUM.atoms else species
+
+
+@lru_cache(maxsize=512)
+def _key(expected: str, slips: tuple[tuple[str, str], ...]) -> FormulaKey:
+    """Kept, so that what its reader expects is put together once."""
+    wrong = {code: _read_key(text) for code, text in slips}
+    return FormulaKey(_read_key(expected), wrong)
 
 
 def _read_key(text: str) -> Formula:

@@ -147,8 +147,14 @@ def _decimal_at(text: str, start: int) -> tuple[list[Number], int]:
 
 def _decimals(run: str, power: int, shown: bool) -> Iterator[Number]:
     for digits in run_readings(run):
-        value = Fraction(digits.rstrip(".")) * Fraction(10) ** power
+        whole, _, rest = digits.partition(".")
+        value = _powered(int(whole + rest), power - len(rest))
         yield Number(value, digits.rstrip("."), power if shown else None, significant(digits))
+
+
+def _powered(value: int, power: int) -> Fraction:
+    """The value times that power of ten."""
+    return Fraction(value * 10**power) if power >= 0 else Fraction(value, 10**-power)
 
 
 def _power(match: re.Match[str]) -> int | None:

@@ -73,6 +73,10 @@ def clean(answer: str) -> Typed:
     >>> clean("\\u200b2,24\\u00a0\\\\times 10⁻² L.").text
     '2,24 ×10⁻² L'
     """
+    if answer.isascii() and answer.isprintable() and not ("\\" in answer or "$" in answer):
+        kept = answer.rstrip(" .")
+        text = kept.lstrip(" ")
+        return Typed(text, tuple(range(len(kept) - len(text), len(kept))), answer)
     cells = [(char, place) for text, place in _unwrapped(list(_pieces(answer))) for char in text]
     while cells and cells[-1][0] in " .":
         cells.pop()

@@ -30,3 +30,8 @@ def test_a_question_stored_before_parts_named_several_still_opens() -> None:
         del part["several"]
     again = Snapshot.unpack(zlib.compress(json.dumps(fields).encode()))
     assert again.parts[0].several is (len(made.parts[0].grading["expected"]) > 1)
+
+
+def test_a_stored_question_is_unpacked_once_however_often_it_is_asked_for() -> None:
+    packed = Snapshot.of(make_question("stoichiometry.electrons", "first_year", 4)).pack()
+    assert Snapshot.unpack(packed) is Snapshot.unpack(bytes(bytearray(packed)))

@@ -7,7 +7,7 @@ from random import Random
 
 from problems.cell.evidence import Evidence
 from problems.cell.setup import Setup
-from problems.chemistry.equation import Equation, Side, atoms_on, charge_on
+from problems.chemistry.equation import Equation, Exact, Side, atoms_on, charge_on
 from problems.chemistry.formula import ELECTRON, Formula
 from problems.generators import build, say, seen
 from problems.question import Level, Made, Option, Part, Skill
@@ -125,7 +125,7 @@ def _find_lines(fault: Fault) -> tuple[str, ...]:
     )
 
 
-def _signed(charge: Fraction) -> str:
+def _signed(charge: Exact) -> str:
     return f"{int(charge):+d}".replace("-", "−").replace("+0", "0")
 
 

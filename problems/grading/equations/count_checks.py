@@ -3,12 +3,22 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
+from problems.chemistry.equation import Exact
 from problems.chemistry.formula import ELECTRON, HYDROGEN_ION, HYDRONIUM, WATER, Formula
 from problems.chemistry.reading import ReadSpecies
 from problems.grading.equations.comparison import Comparison, has_hydronium
 from problems.grading.equations.electrolytes import ions_of
 from problems.grading.equations.findings import Finding
-from problems.grading.equations.sides import BOTH, atoms, charge, copied, factor, is_smallest, on_both, strike
+from problems.grading.equations.sides import (
+    BOTH,
+    atoms,
+    charge,
+    copied,
+    factor,
+    is_smallest,
+    on_both,
+    strike,
+)
 from problems.grading.equations.steps import HALF_REACTION
 from problems.words import _
 
@@ -151,5 +161,5 @@ def _electrons(answer: Comparison) -> tuple[Fraction, Fraction]:
     return left, right
 
 
-def _signed(total: Fraction) -> str:
+def _signed(total: Exact) -> str:
     return f"+{total}" if total > 0 else str(total).replace("-", "−")

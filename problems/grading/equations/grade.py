@@ -34,7 +34,7 @@ def grade_equation(answer: str, key: EquationKey) -> Verdict:
     ('electrons_missing',)
     """
     try:
-        read = read_equation(answer, key.familiar)
+        read = key.read(answer)
     except ReadingError as error:
         return Verdict("unreadable", (error.code,), None, error.sentence, error.position, error.length)
     return _verdict(read, key, findings(answer, read, key))

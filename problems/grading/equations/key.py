@@ -4,7 +4,13 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
 from problems.chemistry.formula import HYDROGEN_ION, HYDRONIUM
-from problems.chemistry.reading import Familiar, ReadEquation, ReadingError, possible_equations
+from problems.chemistry.reading import (
+    Familiar,
+    ReadEquation,
+    ReadingError,
+    possible_equations,
+    read_equation,
+)
 from problems.errors import ProblemError
 from problems.grading import fields
 from problems.grading.equations.comparison import Standard
@@ -17,9 +23,12 @@ PARTLY, ACCEPTED = "partly", "accepted"
 IGNORED, REQUIRED = "ignored", "required"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class EquationKey:
-    """The right equation, its role, the half-reaction at the other electrode, and class conventions."""
+    """The right equation, its role, the half-reaction at the other electrode, and class conventions.
+
+    The same case gives the same key again, so that what follows from it is worked out once.
+    """
 
     expected: ReadEquation
     role: str
@@ -42,13 +51,17 @@ class EquationKey:
         >>> key.expected.shown
         '2 Br⁻ → Br₂ + 2 e⁻'
         """
-        return cls(
-            read_key(fields.text(case, "expected")),
+        return _key(
+            fields.text(case, "expected"),
             fields.one_of(case, "role", ROLES),
-            read_key(fields.text(case, "other")) if "other" in case else None,
+            fields.text(case, "other") if "other" in case else None,
             fields.one_of(case, "medium", (PARTLY, ACCEPTED), PARTLY) == ACCEPTED,
             fields.one_of(case, "states", (IGNORED, REQUIRED), IGNORED) == REQUIRED,
         )
+
+    def read(self, answer: str) -> ReadEquation:
+        """A typed answer as one reads it who expects this key; raises ReadingError."""
+        return _read(answer, self)
 
     @cached_property
     def standard(self) -> Standard:
@@ -86,6 +99,18 @@ def _species(read: ReadEquation) -> tuple[Species, Species]:
     return left, right
 
 
+@lru_cache(maxsize=512)
+def _key(expected: str, role: str, other: str | None, accepts_medium: bool, states: bool) -> EquationKey:
+    read_other = None if other is None else read_key(other)
+    return EquationKey(read_key(expected), role, read_other, accepts_medium, states)
+
+
+@lru_cache(maxsize=512)
+def _read(answer: str, key: EquationKey) -> ReadEquation:
+    """An answer is read when it is judged, and again wherever a later part rests on it."""
+    return read_equation(answer, key.familiar)
+
+
 @lru_cache(maxsize=1024)
 def read_key(text: str) -> ReadEquation:
     """The equation of a key; of several readings, the one that balances.
@@ -104,6 +129,5 @@ def read_key(text: str) -> ReadEquation:
     raise ProblemError(_("“{text}” does not balance.").format(text=text))
 
 
-@lru_cache(maxsize=1024)
 def _standard(read: ReadEquation, role: str, in_ions: bool = False) -> Standard:
     return Standard(read, *frame_of(typed_sides(read), role, in_ions))

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 from math import gcd
 
+from problems.chemistry.equation import Exact, atoms_on, charge_on
 from problems.chemistry.formula import HYDROGEN_ION, HYDROXIDE, WATER, Formula
 
 Amounts = dict[Formula, Fraction]
@@ -17,7 +18,8 @@ BOTH = (LEFT, RIGHT)
 
 def add(amounts: Amounts, species: Formula, count: Fraction) -> None:
     """Put in, or with a negative count take out; what is left of nothing goes."""
-    total = amounts.get(species, Fraction()) + count
+    known = amounts.get(species)
+    total = count if known is None else known + count
     if total:
         amounts[species] = total
     else:
@@ -43,10 +45,10 @@ def species_on(amounts: Amounts) -> Species:
 
 def strike(sides: Sides, species: Formula) -> None:
     """Take off both sides what stands on both."""
-    common = min(sides[LEFT].get(species, Fraction()), sides[RIGHT].get(species, Fraction()))
-    if common:
-        for side in BOTH:
-            add(sides[side], species, -common)
+    if all(species in amounts for amounts in sides):
+        common = min(amounts[species] for amounts in sides)
+        for amounts in sides:
+            add(amounts, species, -common)
 
 
 def on_both(sides: Sides) -> list[Formula]:
@@ -69,18 +71,14 @@ def split(change: Net) -> Sides:
     )
 
 
-def atoms(amounts: Amounts) -> dict[str, Fraction]:
+def atoms(amounts: Amounts) -> dict[str, Exact]:
     """Atoms by element on a side."""
-    total: dict[str, Fraction] = {}
-    for species, count in amounts.items():
-        for symbol, number in species.atoms:
-            total[symbol] = total.get(symbol, Fraction()) + number * count
-    return total
+    return atoms_on(amounts.items())
 
 
-def charge(amounts: Amounts) -> Fraction:
+def charge(amounts: Amounts) -> Exact:
     """Sum of the charges on a side [elementary charges]."""
-    return sum((species.charge * count for species, count in amounts.items()), Fraction())
+    return charge_on(amounts.items())
 
 
 def is_balanced(sides: Sides) -> bool:

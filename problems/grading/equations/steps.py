@@ -204,9 +204,9 @@ def join_water(work: Work, frame: Frame) -> None:
     if frame.keeps_water_ions:
         return
     for side, amounts in enumerate(work.sides):
-        pairs = min(amounts.get(HYDROGEN_ION, Fraction()), amounts.get(HYDROXIDE, Fraction()))
-        if not pairs:
+        if not (HYDROGEN_ION in amounts and HYDROXIDE in amounts):
             continue
+        pairs = min(amounts[HYDROGEN_ION], amounts[HYDROXIDE])
         for ion in (HYDROGEN_ION, HYDROXIDE):
             add(amounts, ion, -pairs)
         add(amounts, WATER, pairs)

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from problems.grading import fields
 from problems.grading.names import split_name
@@ -66,18 +67,15 @@ class QuantityKey:
 
     @classmethod
     def from_case(cls, case: fields.Case) -> "QuantityKey":
-        expected = clean(fields.text(case, "expected")).text
-        name, start = split_name(expected)
-        asked = fields.optional_text(case, "asked", name).strip()
-        names = (asked, name)
-        right = read_value(expected[start:], _asked_unit(case, names), "expected")
-        unit = _asked_unit(case, names, (right.dimension,)) or right.named
-        slips = ((code, _slip(text, unit, code)) for code, text in fields.text_slips(case).items())
-        tolerance = fields.optional_number(case, "tolerance")
-        default = PH_TOLERANCE if right.named.shown in ("pH", "pOH") else TOLERANCE
-        figures = fields.optional_count(case, "figures")
-        margin = default if tolerance is None else tolerance
-        return cls(right, unit, margin, figures, asked, tuple(slips), expected[-1:].isdigit())
+        """Read the fields of a case; raises CaseError where a key does not read."""
+        return _key(
+            fields.text(case, "expected"),
+            fields.optional_text(case, "unit"),
+            fields.text(case, "asked") if "asked" in case else None,
+            tuple(fields.text_slips(case).items()),
+            fields.optional_number(case, "tolerance"),
+            fields.optional_count(case, "figures"),
+        )
 
     @property
     def is_ph(self) -> bool:
@@ -116,6 +114,28 @@ class QuantityKey:
         return PH_WIDE if self.is_ph else WIDE
 
 
+@lru_cache(maxsize=512)
+def _key(
+    expected: str,
+    unit: str,
+    asked: str | None,
+    slips: tuple[tuple[str, str], ...],
+    tolerance: float | None,
+    figures: int | None,
+) -> QuantityKey:
+    """Kept, since the parts of a chain that rest on a quantity ask for its key as well."""
+    cleaned = clean(expected).text
+    name, start = split_name(cleaned)
+    asked = name if asked is None else asked.strip()
+    names = (asked, name)
+    right = read_value(cleaned[start:], _asked_unit(unit, names), "expected")
+    named = _asked_unit(unit, names, (right.dimension,)) or right.named
+    wrong = tuple((code, _slip(text, named, code)) for code, text in slips)
+    default = PH_TOLERANCE if right.named.shown in ("pH", "pOH") else TOLERANCE
+    margin = default if tolerance is None else tolerance
+    return QuantityKey(right, named, margin, figures, asked, wrong, cleaned[-1:].isdigit())
+
+
 def read_value(text: str, bare: Named | None, field: str) -> Value:
     """A value of a case in its preferred reading; a bare number has the unit `bare`.
 
@@ -142,14 +162,12 @@ def _slip(text: str, unit: Named, code: str) -> Value:
     return read_value(cleaned[split_name(cleaned).start :], unit, f"slips.{code}")
 
 
-def _asked_unit(
-    case: fields.Case, names: tuple[str, ...], wanted: tuple[Dimension, ...] = ()
-) -> Named | None:
+def _asked_unit(unit: str, names: tuple[str, ...], wanted: tuple[Dimension, ...] = ()) -> Named | None:
     """The unit that bare numbers have; None where only the key can tell.
 
     What the key measures is `wanted`: by it C is the coulomb or the degree.
     """
-    written = clean(fields.optional_text(case, "unit")).text
+    written = clean(unit).text
     if not written:
         match = next(filter(None, map(_PH_NAME.match, names)), None)
         return units().exact["p" + match[2].upper()] if match else None

@@ -8,6 +8,7 @@ from problems.chemistry.reading import read_equation
 from problems.errors import ProblemError
 from problems.grading.equations import EquationKey, grade_equation
 from problems.grading.formulas import FormulaKey, grade_formula
+from problems.words import language
 
 BROMINE = {"expected": "2Br- -> Br2 + 2e-", "role": "half_reaction"}
 
@@ -92,3 +93,24 @@ def test_a_key_cannot_be_built_out_of_nonsense() -> None:
     for nonsense in ((balanced, "sum"), (unbalanced, "overall"), (balanced, "overall", unbalanced)):
         with pytest.raises(ProblemError):
             EquationKey(*nonsense)
+
+
+def test_the_same_case_gives_the_same_key_and_any_other_another() -> None:
+    case = {**BROMINE, "other": "2H2O + 2e- -> H2 + 2OH-"}
+    key = EquationKey.from_case(case)
+    assert EquationKey.from_case(dict(case)) is key
+    others = [
+        BROMINE,
+        {**case, "role": "net_ionic"},
+        {**case, "medium": "accepted"},
+        {**case, "states": "required"},
+    ]
+    assert len({key, *map(EquationKey.from_case, others)}) == 5
+
+
+def test_what_is_wrong_with_an_answer_is_told_in_the_language_of_each_reader() -> None:
+    key = EquationKey.from_case(BROMINE)
+    english = grade_equation("2Br- Br2", key).message
+    with language("de"):
+        assert grade_equation("2Br- Br2", key).message != english
+    assert grade_equation("2Br- Br2", key).message == english

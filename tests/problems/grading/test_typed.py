@@ -96,3 +96,10 @@ def test_too_long_text_is_not_even_cleaned() -> None:
 
     verdict = read_or_refuse("a" * (LONGEST + 7), fail)
     assert (verdict.position, verdict.length) == (LONGEST, 7)
+
+
+@given(st.text(st.characters(min_codepoint=1, max_codepoint=126), max_size=30))
+def test_plain_text_is_cleaned_as_any_other(typed: str) -> None:
+    # The word joiner is dropped, but text that holds one is looked at sign by sign.
+    one, other = clean(typed), clean(f"{typed}\N{WORD JOINER}")
+    assert (one.text, one.places) == (other.text, other.places)
