@@ -7,6 +7,7 @@ What text is escaped to is read back with the standard library's parser, as a br
 import re
 import uuid
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, datetime
 from html.parser import HTMLParser
 from types import SimpleNamespace
@@ -23,6 +24,7 @@ from django.utils import timezone, translation
 from django.utils.safestring import SafeString
 from jinja2 import UndefinedError, nodes
 
+from problems.chain import Carried
 from quizzes import fragments
 from quizzes.models import Question, Ruling, Run, SentIn
 from quizzes.practice.keys import Key
@@ -279,6 +281,16 @@ class TestAddresses:
         finally:
             set_script_prefix("/")
         assert fragments.url("hint", public_id) == plain
+
+
+def test_what_is_carried_into_a_part_says_which_of_it_is_not_the_students_own(question: Question) -> None:
+    shown = replace(shown_part(question), carried=[Carried(0, "2 mol", True), Carried(1, "1 < 2", False)])
+    html = fragments.render("part", shown=shown, question=question, csrf_token="t")
+    said = re.search(r'<p class="carried">.*?</p>', html, re.DOTALL)
+    assert said
+    read = Read(said[0])
+    assert read.inside("span") == "2\u00a0mol1 < 2(the right one)"
+    assert read.inside("p").startswith("From your earlier parts: ;  . An answer that follows from these")
 
 
 class TestForms:
