@@ -9,7 +9,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.forms import PasswordChangeForm
 from django.contrib.auth.views import PasswordChangeView
 from django.core.exceptions import PermissionDenied
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import redirect, render, resolve_url
 from django.urls import reverse_lazy
 from django.utils import timezone
@@ -36,11 +36,11 @@ TOO_MANY_REQUESTS = 429
 def sign_in(request: HttpRequest) -> HttpResponse:
     target = _target(request)
     if request.user.is_authenticated:
-        return redirect(target)
+        return HttpResponseRedirect(target)
     form = SignInForm(request, timezone.now(), request.POST or None)
     if form.is_valid() and form.user:
         login(request, form.user)
-        return redirect(target)
+        return HttpResponseRedirect(target)
     context = {"form": form, "next": _wanted(request), "is_open": settings.OPEN_REGISTRATION}
     status = TOO_MANY_REQUESTS if form.must_wait else 200
     return render(request, "accounts/sign_in.html", context, status=status)

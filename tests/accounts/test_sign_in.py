@@ -5,6 +5,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from django.test import Client
 from django.urls import reverse
+from django.utils.encoding import iri_to_uri
 
 from accounts.models import SignInThrottle
 from accounts.models.throttle import ADDRESS_PERIOD, ADDRESS_TRIES, KEPT, digest, wait_after
@@ -74,6 +75,17 @@ def test_the_reader_comes_back_to_the_page_that_was_asked_for(cast: Cast, anonym
 @pytest.mark.parametrize("elsewhere", ["https://evil.example/", "//evil.example", "javascript:alert(1)"])
 def test_never_to_another_site(cast: Cast, anonymous: Client, elsewhere: str) -> None:
     assert sign_in(anonymous, "ines", PASSWORD, next=elsewhere)["Location"] == "/"
+
+
+@pytest.mark.parametrize("nowhere", ["runs", "½\x01", "a b", "home"])
+def test_a_page_that_is_none_is_no_fault_of_ours(cast: Cast, anonymous: Client, nowhere: str) -> None:
+    """It is an address like any other, never the name of a view."""
+    for there in (
+        sign_in(anonymous, "ines", PASSWORD, next=nowhere),
+        cast.client("teacher").get(SIGN_IN, {"next": nowhere}),
+    ):
+        assert there.status_code == 302
+        assert there["Location"] == iri_to_uri(nowhere)
 
 
 def test_a_part_of_a_page_leads_the_whole_page_to_the_sign_in(anonymous: Client) -> None:
