@@ -1,14 +1,15 @@
 """The topics as pages name them."""
 
-from django.utils.translation import gettext as _
+from django.utils.translation import gettext, gettext_noop
+
+TITLES = {
+    "reaction_types": gettext_noop("Reaction types"),
+    "acid_base": gettext_noop("Acids and bases"),
+    "balancing": gettext_noop("Balancing"),
+    "redox": gettext_noop("Redox"),
+    "stoichiometry": gettext_noop("Amounts"),
+}
 
 
 def topic_title(topic: str) -> str:
-    titles = {
-        "reaction_types": _("Reaction types"),
-        "acid_base": _("Acids and bases"),
-        "balancing": _("Balancing"),
-        "redox": _("Redox"),
-        "stoichiometry": _("Amounts"),
-    }
-    return titles.get(topic, topic)
+    return gettext(TITLES[topic]) if topic in TITLES else topic

@@ -20,6 +20,7 @@ PAIRS = 128
 SEED = 20_260_131
 NINETY = 1.6448536269514722
 """Standard normal quantile of 95 %: a central interval of 90 %."""
+ENDS = np.array([[-NINETY], [NINETY]])
 LEADING_SET = 0.8
 
 
@@ -98,7 +99,8 @@ def _chances(names: tuple[str, ...], draws: Array, answers: Mapping[str, int]) -
 def interval(draws: Array) -> tuple[Array, Array]:
     """Ends of the 90 % interval of each column of chances, by a Gaussian on their logits."""
     centre, spread = _moments(draws)
-    return sigmoid(centre - NINETY * spread), sigmoid(centre + NINETY * spread)
+    low, high = sigmoid(centre + ENDS * spread)
+    return low, high
 
 
 def _moments(draws: Array) -> tuple[Array, Array]:

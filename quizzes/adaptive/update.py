@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import isfinite
 
 import numpy as np
@@ -156,7 +156,10 @@ def move_to_day(strength: Strength, day: float, parameters: Parameters) -> Stren
     rested = strength.day - strength.last_day
     loss = parameters.forgetting * (np.log1p(rested + days) - np.log1p(rested)) * (strength.last_day >= 0)
     covariance = strength.covariance.copy()
-    diagonal = np.einsum("ii->i", covariance)
+    diagonal = covariance.reshape(-1)[:: len(covariance) + 1]
     diagonal += room(diagonal, parameters.noise_day * days, parameters)
     mean, drift = strength.mean - loss, strength.drift - loss
-    return replace(strength, mean=mean, drift=drift, covariance=covariance, day=float(day))
+    return Strength(
+        strength.skills, strength.topics, mean, covariance, drift,
+        strength.answers, strength.last_day, float(day),
+    )  # fmt: skip

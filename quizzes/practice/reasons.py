@@ -10,7 +10,13 @@ from quizzes.topics import topic_title
 
 
 def percent(chance: float) -> str:
-    return _("%(number)d\u00a0%%") % {"number": round(100 * chance)}
+    [written] = _percents(chance)
+    return written
+
+
+def _percents(*chances: float) -> list[str]:
+    pattern = _("%(number)d\u00a0%%")
+    return [pattern % {"number": round(100 * chance)} for chance in chances]
 
 
 def reason_sentence(reason: Mapping[str, Any]) -> str:
@@ -21,12 +27,13 @@ def reason_sentence(reason: Mapping[str, Any]) -> str:
 
 def _fields(reason: Mapping[str, Any]) -> dict[str, str]:
     mean, low, high = reason["chance"]
+    chance, upper, success = _percents(mean, high, reason["success"])
     return {
         "topic": topic_title(reason["topic"]),
-        "chance": percent(mean),
+        "chance": chance,
         "low": str(round(100 * low)),
-        "high": percent(high),
-        "success": percent(reason["success"]),
+        "high": upper,
+        "success": success,
     }
 
 

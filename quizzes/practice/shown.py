@@ -55,7 +55,6 @@ class ShownPart:
     index: int
     part: Part
     is_open: bool
-    is_next: bool
     last: Answer | None
     is_latest: bool
     options: Sequence[ShownOption]
@@ -84,6 +83,8 @@ class Moved:
 
 @dataclass(frozen=True, slots=True)
 class ShownQuestion:
+    """A question with its parts up to the open one."""
+
     question: Question
     title: str
     reason: str
@@ -135,9 +136,17 @@ def _shown_cell(
     setup: Setup, at: float, hidden: frozenset[Hidden], language: str, written: Conventions
 ) -> ShownCell:
     drawn = picture(setup, at, hidden)
-    facts, told = setup_facts(setup), evidence(setup).cautions
+    title, facts, told = _told(setup, language, written)
     svg = render_to_string("parts/cell.svg", {"picture": drawn})
-    return ShownCell(setup_title(setup), drawn, svg, drawn.time / 60, setup.time / 60, facts, told)
+    return ShownCell(title, drawn, svg, drawn.time / 60, setup.time / 60, facts, told)
+
+
+@lru_cache(maxsize=256)
+def _told(
+    setup: Setup, language: str, written: Conventions
+) -> tuple[str, Sequence[tuple[str, str]], Sequence[str]]:
+    """Title, facts and cautions, which stay as they are while the current flows."""
+    return setup_title(setup), setup_facts(setup), evidence(setup).cautions
 
 
 def shown_question(question: Question, at: datetime, taken: Answer | None = None) -> ShownQuestion:
@@ -145,9 +154,10 @@ def shown_question(question: Question, at: datetime, taken: Answer | None = None
     answers = question.so_far
     open_part = question.first_open({each.part for each in answers if each.settles})
     ruled, sent = _by_teachers(question) if answers else (set(), set())
+    up_to_open = slice(None if open_part is None else open_part + 1)
     parts = [
-        _shown_part(question, index, part, open_part, index in ruled, index in sent)
-        for index, part in enumerate(question.snapshot.parts)
+        _shown_part(question, index, part, index == open_part, index in ruled, index in sent)
+        for index, part in enumerate(question.snapshot.parts[up_to_open])
     ]
     return ShownQuestion(
         question,
@@ -165,32 +175,30 @@ def _by_teachers(question: Question) -> tuple[set[int], set[int]]:
 
 
 def _shown_part(
-    question: Question, index: int, part: Part, open_part: int | None, ruled: bool, sent: bool
+    question: Question, index: int, part: Part, is_open: bool, ruled: bool, sent: bool
 ) -> ShownPart:
     answers = [each for each in question.so_far if each.part == index]
     last = answers[-1] if answers else None
     typed = last.typed if last else ""
     counted = sum(1 for each in answers if each.score is not None)
     over = question.is_over
-    is_next = open_part is not None and index > open_part
     seen = question.hints_seen
     return ShownPart(
         index,
         part,
-        is_open=open_part == index,
-        is_next=is_next,
+        is_open=is_open,
         last=last,
         is_latest=last is not None and last is question.so_far[-1],
         options=[ShownOption(option, option.key in typed.split()) for option in part.options],
         several=part.several,
-        keys=keys_for(part.grading) if open_part == index else (),
+        keys=keys_for(part.grading) if is_open else (),
         typed=typed,
         tries_left=attempts_allowed(question) - counted,
-        hints=part.hints[:seen] if open_part == index or over else (),
+        hints=part.hints[:seen] if is_open or over else (),
         hints_left=len(part.hints) - seen,
         solution=part.solution if over else (),
         token=uuid.uuid4(),
-        carried=() if is_next else carried(question.snapshot.parts, index, results_before(question, index)),
+        carried=carried(question.snapshot.parts, index, results_before(question, index)),
         is_ruled=ruled,
         may_be_sent=bool(answers) or over,
         may_have_been_sent=sent or not answers,
