@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from tests.load.database import DATABASES, Postgresql, Sqlite
-from tests.load.served import BARE, BEHIND, SITE, Served
+from tests.load.served import BARE, NOBODYS, SITE, Served
 
 SCENES = {
     "class": "everybody answers in the same instant",
@@ -98,7 +98,7 @@ async def _exchange(
     from tests.load.scenes import sign_in_all
 
     students, _figures = await sign_in_all(names, site)
-    bare = [Served(each, folder / "bare.log", given.workers) for each in (BARE, BEHIND)]
+    bare = [Served(each, folder / "bare.log", given.workers) for each in (BARE, NOBODYS)]
     try:
         return await measure(site, *bare, students, bare_rows(names), given.times)
     finally:

@@ -2,9 +2,9 @@
 
 An exchange is an answer with its feedback (session and person read, the text read and graded, the answer,
 the strength and the day written, the question shown as it stands) and the next question (chosen, made,
-stored, shown): two requests of a signed-in student through every middleware. A bare view is one; one of
-them asks nobody who he is, the other is for who is signed in, as any view of a site is, and stands behind
-the site's own middleware. Rounds alternate, so that whatever else the machine does meets them alike.
+stored, shown): two requests of a signed-in student through every middleware. A bare view is one. The first
+is for who is signed in, behind the site's own middleware, as every view of a site is; the other knows nobody
+and has no middleware to speak of. Rounds alternate, so that whatever else the machine does meets all alike.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ from tests.load.served import Served
 from tests.load.student import Student
 
 AT_ONCE = 4
-BARE, SIGNED_IN = "bare view", "bare view, signed in"
+BARE, NOBODYS = "bare view", "bare view for nobody"
 TOKEN = "t" * 32
 
 
@@ -65,21 +65,21 @@ async def few_at_once(requests: Iterable[Awaitable[Any]]) -> list[Any]:
 async def measure(
     site: Served,
     bare: Served,
-    behind: Served,
+    nobodys: Served,
     students: list[Student],
     rows: list[dict[str, str]],
     rounds: int,
 ) -> dict[str, Any]:
     """`rows` name a student with a session and a question for each bare request of a round."""
-    meter, browsers = Meter(), [Browser(bare.port) for _ in rows]
-    signed_in = [_signed_in(behind.port, row) for row in rows]
+    meter, browsers = Meter(), [Browser(nobodys.port) for _ in rows]
+    signed_in = [_signed_in(bare.port, row) for row in rows]
     begun = time.monotonic()
     for number in range(rounds + 1):
         if number == 1:  # the first round only warms up
             meter = Meter()
         await _round(meter, site, students)
-        await meter.round(BARE, bare, _posts("/two-rows/", browsers, rows))
-        await meter.round(SIGNED_IN, behind, _posts("/own-two-rows/", signed_in, rows))
+        await meter.round(NOBODYS, nobodys, _posts("/two-rows/", browsers, rows))
+        await meter.round(BARE, bare, _posts("/own-two-rows/", signed_in, rows))
     return _report(meter, time.monotonic() - begun, students[0].figures)
 
 
@@ -132,14 +132,14 @@ async def _bare(browser: Browser, path: str, row: dict[str, str]) -> None:
 
 
 def _report(meter: Meter, seconds: float, figures: Figures) -> dict[str, Any]:
-    kinds = ("answer", "next question", BARE, SIGNED_IN)
+    kinds = ("answer", "next question", BARE, NOBODYS)
     each = {kind: round(meter.each(kind), 2) for kind in kinds}
     exchange = meter.each("answer") + meter.each("next question")
     return {
         "processor_ms": each,
         "number": meter.number,
         "ratio": round(exchange / meter.each(BARE), 2),
-        "ratio_signed_in": round(exchange / meter.each(SIGNED_IN), 2),
+        "ratio_to_nobodys": round(exchange / meter.each(NOBODYS), 2),
         "seconds": round(seconds, 1),
         **figures.report(),
     }

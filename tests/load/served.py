@@ -14,8 +14,8 @@ from pathlib import Path
 ROOT = Path(__file__).parent.parent.parent
 TICKS = os.sysconf("SC_CLK_TCK")
 PAGE = os.sysconf("SC_PAGE_SIZE")
-SITE, BARE, BEHIND = "quizzes.wsgi", "tests.load.bare.wsgi", "tests.load.bare.behind_wsgi"
-"""The site, the bare view, and the bare view for who is signed in, behind all that stands before a view."""
+SITE, BARE, NOBODYS = "quizzes.wsgi", "tests.load.bare.wsgi", "tests.load.bare.nobodys_wsgi"
+"""The site, a bare view for who is signed in behind the site's middleware, and one that knows nobody."""
 
 
 def free_port() -> int:

@@ -1,6 +1,5 @@
-"""The site's database and tables, one view, and the one middleware that says how long a page is."""
+"""The site's database, tables and every middleware of its, before the bare views."""
 
 from quizzes.settings import *  # noqa: F403
 
 ROOT_URLCONF = "tests.load.bare.urls"
-MIDDLEWARE = ["django.middleware.common.CommonMiddleware"]
