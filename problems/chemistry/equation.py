@@ -85,7 +85,7 @@ class Equation:
     def electrons(self) -> Fraction:
         """Electrons on the left minus on the right: positive in a reduction."""
         taken, given = (
-            sum((count for species, count in side if species.is_electron), Fraction())
+            next((count for species, count in side if species.is_electron), Fraction())
             for side in (self.left, self.right)
         )
         return taken - given

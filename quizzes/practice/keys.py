@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
+from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 
@@ -25,13 +27,17 @@ class Key:
 
 def keys_for(grading: Mapping[str, Any]) -> Sequence[Key]:
     """The keys that suit a kind of answer; none where a keyboard has all that is needed."""
-    kind = grading["kind"]
+    return _keys(grading["kind"], tuple(grading.get("symbols", ())), get_language())
+
+
+@lru_cache(maxsize=256)
+def _keys(kind: str, symbols: Sequence[str], language: str | None) -> Sequence[Key]:
     if kind == "equation":
         return [_arrow(), *_small(), *_charges(), Key("e⁻", _("electron"), "e⁻"), *_states()]
     if kind == "formula":
         return [*_small(), *_charges()]
     if kind == "expression":
-        return [*(Key(name, name, name) for name in grading.get("symbols", ())), *_operators()]
+        return [*(Key(name, name, name) for name in symbols), *_operators()]
     return []
 
 

@@ -13,5 +13,6 @@ def show_term(count: Fraction, species: Formula, states: tuple[str, ...] = ()) -
     >>> show_term(Fraction(2), Formula.parse("OH^-"), ("aq",))
     '2 OH⁻(aq)'
     """
-    written = as_unicode(replace(species, state="|".join(states) or None))
+    state = "|".join(states) or None
+    written = as_unicode(species if species.state == state else replace(species, state=state))
     return written if count == 1 else f"{count} {written}"
