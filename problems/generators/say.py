@@ -1,6 +1,7 @@
 """Phrases that many questions share: the cell in a sentence, numbers with their units, formulas."""
 
 from collections.abc import Iterable
+from functools import lru_cache
 
 from problems import conventions
 from problems.cell.names import electrolyte_name, material_name, product_name
@@ -11,7 +12,7 @@ from problems.chemistry.equation import Equation
 from problems.chemistry.formula import Formula
 from problems.chemistry.notation import without_states
 from problems.generators import conventional
-from problems.words import _, decimals, number
+from problems.words import _, current_language, decimals, number
 
 FIGURES = 3
 """Significant figures that the numbers of a drawn setup justify."""
@@ -99,6 +100,12 @@ def solution(setup: Setup) -> str:
 
 def cell(setup: Setup) -> str:
     """The whole setup in one sentence, with everything that a question may need of it."""
+    return _cell(setup, current_language(), conventions.current())
+
+
+@lru_cache(maxsize=256)
+def _cell(setup: Setup, language: str, written: conventions.Conventions) -> str:
+    """Every question on a cell begins with it."""
     return _cell_sentence(setup).format(
         solution=solution(setup),
         indicator=_(setup.indicator or ""),
