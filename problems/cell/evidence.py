@@ -30,7 +30,7 @@ def evidence(setup: Setup) -> Evidence:
     return _evidence(setup, current_language(), conventions.current())
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=512)
 def _evidence(setup: Setup, language: str, written: conventions.Conventions) -> Evidence:
     """Much is asked about one setup; its sentences belong to one language and class."""
     against = why_refused(setup)

@@ -114,7 +114,7 @@ def simulate(setup: Setup, steps: int = STEPS) -> Run:
     return _simulated(setup, steps, current_language(), conventions.current())
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=256)
 def _simulated(setup: Setup, steps: int, language: str, written: conventions.Conventions) -> Run:
     """The reasons why something is discharged are sentences of one language and class."""
     engine = _Engine(setup, steps)
