@@ -84,8 +84,11 @@ def _is_sign_in(location: str) -> bool:
 
 def _path_of_sign_in(request: PageRequest) -> str:
     """Back to the page that held the part, not to the part itself."""
-    page = request.htmx.current_url_abs_path
     path = resolve_url(settings.LOGIN_URL)
+    try:
+        page = request.htmx.current_url_abs_path
+    except ValueError:  # what says where it stands is no address
+        page = None
     return f"{path}?{urlencode({'next': page})}" if page else path
 
 

@@ -88,6 +88,12 @@ def test_a_page_that_is_none_is_no_fault_of_ours(cast: Cast, anonymous: Client, 
         assert there["Location"] == iri_to_uri(nowhere)
 
 
+@pytest.mark.parametrize("current", ["http://[", "http://elsewhere.example/runs/1/"])
+def test_a_part_that_stands_nowhere_here_leads_to_the_sign_in(anonymous: Client, current: str) -> None:
+    headers = {"HX-Request": "true", "HX-Current-URL": current}
+    assert anonymous.get(reverse("accounts:profile"), headers=headers)["HX-Redirect"] == SIGN_IN
+
+
 def test_a_part_of_a_page_leads_the_whole_page_to_the_sign_in(anonymous: Client) -> None:
     headers = {"HX-Request": "true", "HX-Current-URL": "http://testserver/runs/1/"}
     response = anonymous.get(reverse("accounts:profile"), headers=headers)
