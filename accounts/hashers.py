@@ -1,4 +1,9 @@
+import threading
+
 from django.contrib.auth.hashers import Argon2PasswordHasher
+
+ONE_AT_A_TIME = threading.Lock()
+"""A worker's threads would make each other no faster here, and each would keep its own 19 MiB afterwards."""
 
 
 class SchoolArgon2PasswordHasher(Argon2PasswordHasher):
@@ -10,3 +15,11 @@ class SchoolArgon2PasswordHasher(Argon2PasswordHasher):
     time_cost = 2
     memory_cost = 19456  # KiB
     parallelism = 1
+
+    def encode(self, password: str, salt: str) -> str:
+        with ONE_AT_A_TIME:
+            return super().encode(password, salt)
+
+    def verify(self, password: str, encoded: str) -> bool:
+        with ONE_AT_A_TIME:
+            return super().verify(password, encoded)
