@@ -20,11 +20,14 @@ QUESTION_OF = Prepared(
         run__student=student, public_id=public_id
     )
 )
+RUN_TO_CHANGE = Prepared(
+    lambda student, public_id: Run.objects.select_for_update().filter(student=student, public_id=public_id)
+)
 
 
-def own_run(user: User, public_id: uuid.UUID) -> Run:
-    """A student's own run."""
-    run = RUN_OF.first(user.pk, public_id)
+def own_run(user: User, public_id: uuid.UUID, *, lock: bool = False) -> Run:
+    """A student's own run; with `lock`, inside a transaction, no other request changes it meanwhile."""
+    run = (RUN_TO_CHANGE if lock else RUN_OF).first(user.pk, public_id)
     if run is None:
         raise Http404
     run.student = user

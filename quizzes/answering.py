@@ -122,6 +122,7 @@ def _record(
     steering.move(row)
     if standing_ruling:
         apply_standing(standing_ruling, answer)
+        answer.met_a_decision = True
     if answer.settles and (answer.verdict == "shown" or question.first_open(settled | {part}) is None):
         question.finish(at)
     before.append(answer)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
@@ -62,7 +62,7 @@ def start_run(student: User, at: datetime, setup: Setup | None = None) -> Run:
     begun = Run.objects.of(student).count()
     seed = steering.seed_of("run", student.public_id, begun)
     course = course_of(student)
-    outlook = _outlook(student, course, course.not_taught, at)
+    outlook = _outlook(student, course, course.not_taught, at, skills_lately(student))
     chosen = setup or _proposed_setup(outlook, course, seed)
     run = Run(
         student=student,
@@ -98,7 +98,7 @@ def trial_run(student: User, homework: HomeworkSet, at: datetime) -> Run:
     run = Run(student=student, homework_set=homework, **_of_set(student, homework, at))
     if homework.mode == HomeworkSet.Mode.STEERED:
         # A set asks what its teacher chose, practice what is in play.
-        outlook = _outlook(student, course_of(student), frozenset(), at)
+        outlook = _outlook(student, course_of(student), frozenset(), at, skills_lately(student))
         run.plan = _plan(run, outlook, frozenset())
     return run
 
@@ -114,16 +114,23 @@ def _of_set(student: User, homework: HomeworkSet, at: datetime) -> dict[str, Any
     }
 
 
-def _outlook(student: User, course: Course, not_taught: frozenset[str], at: datetime) -> Outlook:
-    known = steering.within(steering.current(), not_taught)
+def _outlook(
+    student: User, course: Course, not_taught: frozenset[str], at: datetime, recent: Sequence[str]
+) -> Outlook:
+    known, belief = steering.stands(student, at, not_taught)
     exam = course.next_exam(local_date(at, student.time_zone or "UTC"))
     return Outlook(
         known,
-        steering.belief_now(student, at, known),
-        Question.objects.lately(student),
+        belief,
+        recent,
         day_of(at),
         day_of_date(exam) if exam else None,
     )
+
+
+def skills_lately(student: User) -> list[str]:
+    """The skills of the student's last questions, the newest last."""
+    return [each.skill for each in Question.objects.lately(student)]
 
 
 def _plan(run: Run, outlook: Outlook, not_taught: frozenset[str]) -> list[str]:
@@ -175,28 +182,34 @@ def next_question(run: Run, at: datetime) -> Question | None:
     """
     with transaction.atomic():
         run.lock()
-        position, finished_at = run.last_made()
-        if position and not finished_at:
-            return run.current_question()
-        position += 1
-        if not run.is_open or position > run.length:
-            run.end(at)
-            return None
-        with run.as_written():
-            return _make(run, position, at)
+        return next_of_locked(run, at)
 
 
-def _make(run: Run, position: int, at: datetime) -> Question:
-    made, reason = what_to_ask(run, position, at)
+def next_of_locked(run: Run, at: datetime) -> Question | None:
+    """The same for a run whose row was read and locked in this transaction."""
+    lately = Question.objects.lately(run.student)
+    position, finished_at = run.last_made(lately)
+    if position and not finished_at:
+        return run.current_question()
+    position += 1
+    if not run.is_open or position > run.length:
+        run.end(at)
+        return None
+    with run.as_written():
+        return _make(run, position, at, [each.skill for each in lately])
+
+
+def _make(run: Run, position: int, at: datetime, recent: Sequence[str]) -> Question:
+    made, reason = what_to_ask(run, position, at, recent)
     question = store(run, position, made, reason, at)
     question.so_far = []
     return question
 
 
-def what_to_ask(run: Run, position: int, at: datetime, recent: Sequence[str] | None = None) -> Asked:
+def what_to_ask(run: Run, position: int, at: datetime, recent: Sequence[str]) -> Asked:
     """The question at a position of a run, stored nowhere, and why it is asked. Raises NothingToAskError.
 
-    `recent` stands in for the skills that the student was asked last, the newest last.
+    `recent` are the skills that the student was asked last, the newest last.
     """
     homework = run.homework_set
     if homework is None or homework.mode == HomeworkSet.Mode.STEERED:
@@ -218,11 +231,10 @@ def homework_level(skill: Skill, homework: HomeworkSet) -> Level:
     return wanted if wanted in skill.levels else skill.levels[0]
 
 
-def _steered(run: Run, position: int, at: datetime, recent: Sequence[str] | None) -> Asked:
+def _steered(run: Run, position: int, at: datetime, recent: Sequence[str]) -> Asked:
     course = course_of(run.student)
     not_taught = frozenset[str]() if run.homework_set else course.not_taught
-    outlook = _outlook(run.student, course, not_taught, at)
-    outlook = outlook if recent is None else replace(outlook, recent=recent)
+    outlook = _outlook(run.student, course, not_taught, at, recent)
     offered = _offered(run, not_taught, outlook.known)
     if not offered:
         raise NothingToAskError(f"Nothing can be asked on {run.setup.electrolyte} in this run.")

@@ -11,6 +11,7 @@ from random import Random
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from django.db.models import QuerySet, Subquery
 
 from accounts.prepared import Prepared, PreparedInsert, PreparedUpdate
 from problems.question import TOPICS, Skill
@@ -35,13 +36,13 @@ MOVED_FIELDS = (
     *(f"{topic}_{part}" for topic in TOPICS for part in ("mean", "variance")),
 )  # fmt: skip
 """What an answer can change in a strength row."""
-STRENGTH_OF = Prepared(lambda student: Strength.objects.filter(student=student))
 MOVE = PreparedUpdate(lambda row: Strength.objects.filter(pk=row), *MOVED_FIELDS)
 KEEP_DAY = PreparedInsert(StrengthDay, unique=["student", "date"], update=["answers", "topics"])
-LOCKED = Prepared(lambda student: Strength.objects.select_for_update().filter(student=student))
-NEWEST = Prepared(
-    lambda: Calibration.objects.order_by("-number").values_list("number", "made_at", "answers")[:1]
-)
+STAMP = ("number", "made_at", "answers")
+"""What tells calibrations apart."""
+NEWEST = Prepared(lambda: Calibration.objects.order_by("-number").values_list(*STAMP)[:1])
+STRENGTH_OF = Prepared(lambda student: _stamped(Strength.objects.filter(student=student)))
+LOCKED = Prepared(lambda student: _stamped(Strength.objects.select_for_update().filter(student=student)))
 CHAIN = ("redox", "reaction_types", "balancing", "acid_base", "stoichiometry")
 
 
@@ -83,6 +84,18 @@ def current() -> Frozen:
     """The newest calibration. Its row never changes, so it is unpacked once for all answers under it."""
     newest = NEWEST.first()
     return _unpacked(*newest) if newest else start_values()
+
+
+def current_with(row: Strength) -> Frozen:
+    """The newest calibration when the row was read by `STRENGTH_OF` or `LOCKED`."""
+    number, *rest = (getattr(row, f"newest_{name}") for name in STAMP)
+    return start_values() if number is None else _unpacked(number, *rest)
+
+
+def _stamped(rows: QuerySet[Strength]) -> QuerySet[Strength]:
+    """With the newest calibration's stamp beside each row, which saves asking for it."""
+    newest = Calibration.objects.order_by("-number")
+    return rows.annotate(**{f"newest_{name}": Subquery(newest.values(name)[:1]) for name in STAMP})
 
 
 @lru_cache(maxsize=2)
@@ -162,7 +175,7 @@ def count(row: Strength, answer: Answer, zone: str) -> None:
 
     Unreadable answers and answers to skills that are no longer taught move nothing.
     """
-    known = current()
+    known = current_with(row)
     answer.calibration_number = known.number
     if answer.score is None:
         return
@@ -223,6 +236,13 @@ def belief_now(student: User, at: datetime, known: Frozen) -> Belief:
     return move_to_day(
         belief_of(STRENGTH_OF.first(student.pk), known.parameters), day_of(at), known.parameters
     )
+
+
+def stands(student: User, at: datetime, not_taught: frozenset[str]) -> tuple[Frozen, Belief]:
+    """The newest calibration for what is in play, and what is believed of a student by it at a moment."""
+    row = STRENGTH_OF.first(student.pk)
+    known = within(current_with(row) if row else current(), not_taught)
+    return known, move_to_day(belief_of(row, known.parameters), day_of(at), known.parameters)
 
 
 def chances_of(belief: Belief, known: Frozen) -> dict[str, Chance]:

@@ -67,7 +67,7 @@ def examples(homework: HomeworkSet, student: User, at: datetime) -> Iterator[Exa
     """The questions of the set in their order; where they are chosen for each student, as if each had
     been answered without telling anything new."""
     run = runs.trial_run(student, homework, at)
-    recent = Question.objects.lately(student)
+    recent = runs.skills_lately(student)
     for position in range(1, homework.number + 1):
         with run.as_written():
             made, reason = runs.what_to_ask(run, position, at, recent[-REMEMBERED:])

@@ -56,6 +56,8 @@ class Answer(models.Model):
 
     # Where the topics stood when it had just counted; not stored here.
     chances: Mapping[str, Chance] | None = None
+    # Whether a teacher's standing decision met it when it came in; not stored here.
+    met_a_decision = False
 
     objects = AnswerQuerySet.as_manager()
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 import uuid
-from collections.abc import Set
+from collections.abc import Sequence, Set
 from contextlib import AbstractContextManager
 from datetime import datetime
 from functools import cached_property, lru_cache
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from django.apps import apps
 from django.conf import settings
@@ -106,9 +106,13 @@ class Run(models.Model):
         """The last question made, finished or not."""
         return self.questions.order_by("-position").first()
 
-    def last_made(self) -> tuple[int, datetime | None]:
-        """The position of the last question made, 0 before the first, and when it was finished."""
-        return LAST_MADE.first(self.pk) or (0, None)
+    def last_made(self, lately: Sequence[Lately]) -> tuple[int, datetime | None]:
+        """The position of the last question made, 0 before the first, and when it was finished.
+
+        Asked for only where the student's questions `lately` do not tell.
+        """
+        own = [(each.position, each.finished_at) for each in lately if each.run == self.pk]
+        return own[-1] if own else LAST_MADE.first(self.pk) or (0, None)
 
     def lock(self) -> None:
         """Keep other requests from the run, and take in what they have changed in it."""
@@ -120,13 +124,22 @@ class Run(models.Model):
         self.refresh_from_db(fields=["ended_at"])
 
 
+class Lately(NamedTuple):
+    """What is remembered of a question made lately."""
+
+    skill: str
+    run: int
+    position: int
+    finished_at: datetime | None
+
+
 class QuestionQuerySet(models.QuerySet["Question"]):
     def of(self, student: User) -> QuestionQuerySet:
         return self.filter(run__student=student)
 
-    def lately(self, student: User) -> list[str]:
-        """The skills of the student's last questions, the newest last."""
-        return LATELY(student.pk)[::-1]
+    def lately(self, student: User) -> list[Lately]:
+        """The student's last questions, the newest last."""
+        return [Lately(*row) for row in reversed(LATELY(student.pk))]
 
 
 class Question(models.Model):
@@ -188,9 +201,13 @@ class Question(models.Model):
         return SO_FAR(self.pk)
 
     def read_again(self) -> None:
-        """What another request may have changed since this object was read: call it under the lock."""
-        [(self.finished_at, self.hints_seen, self.run.ended_at)] = STATE(self.pk)
-        self.__dict__.pop("so_far", None)
+        """What another request may have changed since this object was read: call it under the lock.
+
+        Only an answer finishes a question, so that before the first one there is nothing to read again.
+        """
+        self.so_far = SO_FAR(self.pk)
+        if self.so_far:
+            [(self.finished_at, self.hints_seen, self.run.ended_at)] = STATE(self.pk)
 
     def open_part(self) -> int | None:
         """The index of the first part neither right nor out of attempts; None when there is none."""
@@ -213,7 +230,7 @@ class Question(models.Model):
 
 
 REMEMBERED = 10
-"""The skills of so many questions is what the choice is told."""
+"""So many questions are remembered for the choice of the next."""
 LAST_MADE = Prepared(
     lambda run: (
         Question.objects.filter(run=run).order_by("-position").values_list("position", "finished_at")[:1]
@@ -229,7 +246,7 @@ LATELY = Prepared(
     lambda student: (
         Question.objects.filter(run__student=student)
         .order_by("-pk")
-        .values_list("skill", flat=True)[:REMEMBERED]
+        .values_list("skill", "run", "position", "finished_at")[:REMEMBERED]
     )
 )
 FINISH = PreparedUpdate(

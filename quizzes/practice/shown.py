@@ -153,7 +153,7 @@ def shown_question(question: Question, at: datetime, taken: Answer | None = None
     """`taken` is the answer that has just come in: where it moved the topics need not be read again."""
     answers = question.so_far
     open_part = question.first_open({each.part for each in answers if each.settles})
-    ruled, sent = _by_teachers(question) if answers else (set(), set())
+    ruled, sent = _by_teachers(question, taken) if answers else (set(), set())
     up_to_open = slice(None if open_part is None else open_part + 1)
     parts = [
         _shown_part(question, index, part, index == open_part, index in ruled, index in sent)
@@ -169,8 +169,11 @@ def shown_question(question: Question, at: datetime, taken: Answer | None = None
     )
 
 
-def _by_teachers(question: Question) -> tuple[set[int], set[int]]:
-    """The parts that a teacher decided on, and those that were sent in."""
+def _by_teachers(question: Question, taken: Answer | None) -> tuple[set[int], set[int]]:
+    """The parts that a teacher decided on, and those that were sent in: none where the first answer has
+    just come in, unless a decision was waiting for it."""
+    if taken and question.so_far == [taken] and not taken.met_a_decision:
+        return set(), set()
     return {*RULED(question.pk)}, {*SENT(question.pk)}
 
 

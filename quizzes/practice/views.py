@@ -14,6 +14,7 @@ from typing import Any, Literal
 
 from django.contrib import messages
 from django.contrib.messages import get_messages
+from django.db import transaction
 from django.http import HttpResponse, HttpResponseBadRequest
 from django.middleware.csrf import get_token
 from django.shortcuts import redirect, render
@@ -63,16 +64,19 @@ def run_page(request: PageRequest, run_id: uuid.UUID) -> HttpResponse:
 @students_only
 @require_POST
 def next_step(request: PageRequest, run_id: uuid.UUID) -> HttpResponse:
-    run = own_run(reader_of(request), run_id)
-    question = None
+    with transaction.atomic():
+        run = own_run(reader_of(request), run_id, lock=True)
+        question = _next_of(run, request)
+    return _after(request, run, question, "heading")
+
+
+def _next_of(run: Run, request: PageRequest) -> Question | None:
     try:
-        question = runs.next_question(run, timezone.now())
+        return runs.next_of_locked(run, timezone.now())
     except runs.NothingToAskError:
         run.end(timezone.now())
         messages.info(request, _("Nothing more can be asked on this cell, so the run ends here."))
-    if question is None:
-        run.refresh_from_db()
-    return _after(request, question.run if question else run, question, "heading")
+        return None
 
 
 @students_only
