@@ -18,7 +18,6 @@ from django.db import DEFAULT_DB_ALIAS, connections
 from django.db.models import DateTimeField, Field, Model, QuerySet, UUIDField, Value
 from django.db.models.constants import OnConflict
 from django.db.models.sql import InsertQuery, UpdateQuery
-from django.db.models.sql.constants import ROW_COUNT
 
 if TYPE_CHECKING:
     from django.db.backends.base.base import BaseDatabaseWrapper
@@ -60,19 +59,25 @@ class _OfThread(Generic[Made]):
 
 
 class _Statement:
-    """A query and its SQL. Running it is left to Django, which asks the query for a compiler and that for
-    the SQL: it gets the same every time, and only other values."""
+    """The SQL of a query with places for its values, on one connection."""
 
-    def __init__(self, query: Any, connection: BaseDatabaseWrapper) -> None:
-        self.connection = connection
-        self.compiler = query.get_compiler(connection=connection)
-        self.sql, self.places = self.compiler.as_sql()
-        self.params: Sequence[object] = ()
-        self.compiler.as_sql = lambda *_, **__: (self.sql, self.params)
-        query.get_compiler = lambda *_, **__: self.compiler
+    def __init__(self, compiler: Any) -> None:
+        self.connection: BaseDatabaseWrapper = compiler.connection
+        self.sql, self.params = compiler.as_sql()
 
-    def fill(self, values: Sequence[object]) -> None:
-        self.params = [values[each.number] if isinstance(each, _Place) else each for each in self.places]
+    def rows(self, values: Sequence[object]) -> list[Any]:
+        with self.connection.cursor() as cursor:
+            cursor.execute(self.sql, self._filled(values))
+            return [*cursor.fetchall()]
+
+    def changed(self, values: Sequence[object]) -> int:
+        """How many rows it changed."""
+        with self.connection.cursor() as cursor:
+            cursor.execute(self.sql, self._filled(values))
+            return int(cursor.rowcount)
+
+    def _filled(self, values: Sequence[object]) -> list[Any]:
+        return [values[each.number] if isinstance(each, _Place) else each for each in self.params]
 
     def sought(self, values: Sequence[object]) -> list[object]:
         """Values to search by, as the database keeps them."""
@@ -96,16 +101,23 @@ class Prepared(Generic[Row]):
         self.build = build
         self.made = _OfThread(self._make)
 
-    def _make(self, connection: BaseDatabaseWrapper) -> tuple[Any, _Statement]:
-        queryset = self.build(*_slots(self.build))
-        statement = _Statement(queryset.query, connection)
-        converters = statement.compiler.get_converters([column for column, *_ in statement.compiler.select])
-        statement.compiler.get_converters = lambda _: converters
-        return queryset, statement
+    def _make(self, connection: BaseDatabaseWrapper) -> tuple[Any, Any, _Statement]:
+        """A queryset that asks the same compiler each time, which no longer looks for converters."""
+        queryset: Any = self.build(*_slots(self.build))
+        compiler = queryset.query.get_compiler(connection=connection)
+        statement = _Statement(compiler)
+        converters = compiler.get_converters([column for column, *_ in compiler.select])
+        compiler.get_converters = lambda _: converters
+        queryset.query.get_compiler = lambda *_, **__: compiler
+        return queryset, compiler, statement
 
     def __call__(self, *values: object) -> list[Row]:
-        queryset, statement = self.made.here()
-        statement.fill(statement.sought(values))
+        queryset, compiler, statement = self.made.here()
+        rows = statement.rows(statement.sought(values))
+        if not rows:
+            return []
+        # Making objects of rows is left to Django, which is told that these are what it has found.
+        compiler.execute_sql = lambda *_, **__: (rows,)
         return list(queryset._iterable_class(queryset))
 
     def first(self, *values: object) -> Row | None:
@@ -137,14 +149,13 @@ class PreparedUpdate:
         query.add_update_fields(
             [(field, None, Slot(len(sought) + number)) for number, field in enumerate(fields)]
         )
-        return _Statement(query, connection), fields
+        return _Statement(query.get_compiler(connection=connection)), fields
 
     def __call__(self, *values: object, **new: object) -> int:
         """How many rows were changed."""
         statement, fields = self.made.here()
         stored = [field.get_db_prep_save(new[field.name], statement.connection) for field in fields]
-        statement.fill([*statement.sought(values), *stored])
-        return int(statement.compiler.execute_sql(ROW_COUNT))
+        return statement.changed([*statement.sought(values), *stored])
 
 
 class PreparedInsert(Generic[Kept]):

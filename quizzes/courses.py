@@ -99,7 +99,11 @@ def _joined(student: User) -> QuerySet[SchoolClass]:
     return SchoolClass.objects.attended_by(student).current()
 
 
-JOINED = Prepared(lambda student: _joined(student).order_by("memberships__pk"))
+OF_COURSE = (
+    "level", "exam_date", "not_taught", "hydrogen_ion", "asks_states", "volume_unit", "decimal_sign",
+)  # fmt: skip
+"""What of a class decides what is in play."""
+JOINED = Prepared(lambda student: _joined(student).order_by("memberships__pk").only(*OF_COURSE))
 
 
 def _level(school_class: SchoolClass) -> Level:
