@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from random import Random
 
 from django import template
@@ -57,8 +58,10 @@ def bubbles(arm: ArmPicture, centre: int) -> SafeString:
         )
         for _ in range(7 * arm.bubbles)
     ]
-    circle = '<circle class="bubble" cx="{}" cy="{}" r="{}"/>'
-    return format_html_join("", circle, (tuple(map(_place, place)) for place in places))
+    circles = (
+        f'<circle class="bubble" cx="{_place(x)}" cy="{_place(y)}" r="{_place(r)}"/>' for x, y, r in places
+    )
+    return SafeString("".join(circles))
 
 
 @register.simple_tag
@@ -72,8 +75,9 @@ def words_beside(text: str, place: int) -> SafeString:
 
 
 @register.simple_tag
+@cache
 def marks() -> SafeString:
     """Lines on the glass, as on a burette."""
     step = (FULL_BOTTOM - FULL_TOP) / 10
     lines = [(x, round(FULL_TOP + step * count), x + 8) for count in range(11) for x in (76, 276)]
-    return format_html_join("", '<path class="mark" d="M{} {} H{}"/>', lines)
+    return SafeString("".join(f'<path class="mark" d="M{x} {y} H{end}"/>' for x, y, end in lines))
