@@ -19,7 +19,7 @@ from quizzes.rulings import decide, standing_for, withdraw
 from quizzes.runs import start_homework, start_run
 from tests.conftest import Cast
 from tests.factories import HomeworkSetFactory, UserFactory
-from tests.quizzes.conftest import NOW, ask_on, key_of
+from tests.quizzes.conftest import NOW, ask_on, fields, key_of
 from tests.quizzes.test_rule_answer import UNREADABLE, WRONG, asked
 
 LATER = NOW + timedelta(hours=2)
@@ -76,6 +76,19 @@ def test_a_later_answer_counts_as_decided_and_ends_its_question(
     assert mark_table([homework], [student]).rows[0].marks[0].points == 1
     url = reverse("past_question", args=[answer.question.public_id])
     assert "As we write it." in as_reader(student).get(url).content.decode()
+
+
+def test_the_page_says_at_once_that_the_teacher_decided(
+    cast: Cast, homework: HomeworkSet, first: Answer
+) -> None:
+    decide(first, "right", "Good enough.", cast.teacher, NOW, "later")
+    student = pupil(cast)
+    question = ask_on(start_homework(student, homework, NOW))
+    given = fields(WRONG)
+    page = as_reader(student).post(
+        reverse("answer", args=[question.public_id]), given, headers={"HX-Request": "true"}
+    )
+    assert "Good enough." in page.content.decode()
 
 
 def test_partly_leaves_the_question_open_for_a_better_try(

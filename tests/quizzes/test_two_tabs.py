@@ -10,6 +10,7 @@ from django.test import Client
 from django.urls import reverse
 
 from problems.generators.setups import SHOWCASE
+from quizzes.answering import ClosedError, submit
 from quizzes.models import Answer, Question, Run, Strength
 from quizzes.recompute import recompute
 from quizzes.runs import start_run
@@ -68,6 +69,34 @@ def test_the_same_submit_twice_at_once_is_one_answer(cast: Cast) -> None:
     pages = in_two_tabs(cast, [(question, given), (question, given)])
     assert all('class="feedback correct"' in page for page in pages)
     assert Answer.objects.filter(student=cast.student).count() == 1
+
+
+def test_what_another_tab_has_finished_meanwhile_is_finished_here_too(cast: Cast) -> None:
+    """Both read the question before either answer was kept."""
+    made, token = ask_on(two_runs(cast)[0]), uuid.uuid4()
+    here, there = (Question.objects.select_related("run").get(pk=made.pk) for _ in range(2))
+    answer = submit(here, 0, key_of(made), token, NOW)
+    assert submit(there, 0, key_of(made), token, NOW) == answer
+    assert there.is_finished
+    with pytest.raises(ClosedError):
+        submit(there, 0, key_of(made), uuid.uuid4(), NOW)
+
+
+def test_the_next_question_asked_for_twice_at_once_is_one(cast: Cast) -> None:
+    [run, _] = two_runs(cast)
+    url, meet = reverse("next_question", args=[run.public_id]), threading.Barrier(2)
+    clients = [cast.client("student") for _ in range(2)]
+
+    def ask(client: Client) -> int:
+        meet.wait(timeout=10)
+        try:
+            return client.post(url, headers={"HX-Request": "true"}).status_code
+        finally:
+            connection.close()
+
+    with ThreadPoolExecutor(2) as tabs:
+        assert list(tabs.map(ask, clients)) == [200, 200]
+    assert run.questions.count() == 1
 
 
 def test_two_tries_at_once_are_a_first_and_a_second_one(cast: Cast) -> None:
