@@ -71,7 +71,10 @@ def play(given: argparse.Namespace, folder: Path, database: Sqlite | Postgresql)
 
     names = school.fill(given.students)
     connections.close_all()
-    site = Served(SITE, folder / "log", 1 if given.scene == "soak" else given.workers)
+    if given.scene == "soak":  # one worker, which does not begin anew meanwhile
+        site = Served(SITE, folder / "log", 1, "--max-requests", "0")
+    else:
+        site = Served(SITE, folder / "log", given.workers)
     try:
         return asyncio.run(SCENE[given.scene](given, names, site, database, folder))
     finally:

@@ -25,12 +25,13 @@ def free_port() -> int:
 
 
 class Served:
-    """A running server; `workers` 0 leaves their number to the site's own settings."""
+    """A running server; `workers` 0 leaves their number to the site's own settings, and `options` are more
+    of gunicorn's."""
 
-    def __init__(self, application: str, log: Path, workers: int = 0) -> None:
+    def __init__(self, application: str, log: Path, workers: int = 0, *options: str) -> None:
         self.port = free_port()
         command = [sys.executable, "-m", "gunicorn", "-c", "python:quizzes.workers"]
-        command += ["--bind", f"127.0.0.1:{self.port}", application]
+        command += ["--bind", f"127.0.0.1:{self.port}", *options, application]
         if workers:
             command += ["--workers", str(workers)]
         env = {name: value for name, value in os.environ.items() if name != "DJANGO_SETTINGS_MODULE"}
