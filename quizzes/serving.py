@@ -92,11 +92,7 @@ def refuse_taken_port(host: str, port: int) -> None:
 def _gunicorn(host: str, port: int) -> Callable[[], None]:
     from gunicorn.app.base import BaseApplication
 
-    options = {
-        **vars(workers),
-        "bind": f"{host}:{port}",
-        "threads": workers.threads_for(settings.DATABASES["default"]["ENGINE"]),
-    }
+    options = {**vars(workers), "bind": f"{host}:{port}"}
 
     class Server(BaseApplication):
         def load_config(self) -> None:
