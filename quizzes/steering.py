@@ -233,16 +233,18 @@ def chances(student: User, at: datetime, known: Frozen | None = None) -> dict[st
 
 def belief_now(student: User, at: datetime, known: Frozen) -> Belief:
     """What is believed of a student at a moment, the days since the last answer counted."""
-    return move_to_day(
-        belief_of(STRENGTH_OF.first(student.pk), known.parameters), day_of(at), known.parameters
-    )
+    return _by_now(STRENGTH_OF.first(student.pk), at, known)
 
 
 def stands(student: User, at: datetime, not_taught: frozenset[str]) -> tuple[Frozen, Belief]:
     """The newest calibration for what is in play, and what is believed of a student by it at a moment."""
     row = STRENGTH_OF.first(student.pk)
     known = within(current_with(row) if row else current(), not_taught)
-    return known, move_to_day(belief_of(row, known.parameters), day_of(at), known.parameters)
+    return known, _by_now(row, at, known)
+
+
+def _by_now(row: Strength | None, at: datetime, known: Frozen) -> Belief:
+    return move_to_day(belief_of(row, known.parameters), day_of(at), known.parameters)
 
 
 def chances_of(belief: Belief, known: Frozen) -> dict[str, Chance]:

@@ -1,4 +1,4 @@
-"""The site's database and tables, one view, and the one middleware that says how long a page is."""
+"""The site's database and tables, and the one middleware that says how long a page is."""
 
 from quizzes.settings import *  # noqa: F403
 
